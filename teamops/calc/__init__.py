@@ -1,0 +1,1 @@
+"""The numbers, by subject: pure functions without Django, clock, log or database."""
