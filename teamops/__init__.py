@@ -1,0 +1,1 @@
+"""Teamops: the work of a competition cook team, from entering a contest to reading its scores."""

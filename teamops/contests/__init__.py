@@ -1,0 +1,1 @@
+"""Trips, contests, entries, and the tasks that lead to a turn-in."""

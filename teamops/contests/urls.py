@@ -1,0 +1,6 @@
+"""Addresses of contests."""
+
+from django.urls import URLPattern
+
+app_name = "contests"
+urlpatterns: list[URLPattern] = []

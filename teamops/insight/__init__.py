@@ -1,0 +1,1 @@
+"""Pages that compose: the season, the points ledger."""

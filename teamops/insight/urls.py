@@ -1,0 +1,6 @@
+"""Addresses of insight."""
+
+from django.urls import URLPattern
+
+app_name = "insight"
+urlpatterns: list[URLPattern] = []

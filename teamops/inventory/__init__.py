@@ -1,0 +1,1 @@
+"""What the team owns and uses up: items, containers, kits."""

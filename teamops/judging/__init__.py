@@ -1,0 +1,1 @@
+"""Score sheets, results and dated changes."""

@@ -1,0 +1,83 @@
+from typing import Self
+
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from teamops.contests.models import Entry
+from teamops.rules.models import Criterion
+from teamops.teams.scoping import ScopedQuerySet
+from teamops.teams.versions import Versioned
+
+
+class ResultQuerySet(ScopedQuerySet["Result"]):
+    team_path = "entry__contest__team"
+
+    def with_marks(self) -> Self:
+        return self.filter(basis=Result.Basis.MARKS)
+
+
+class Result(Versioned):
+    """
+    What an entry's papers add up to: worked out when they are saved, read by every page.
+
+    `version` counts the saves of the entry's score table, so two people typing the same
+    envelope see each other. `manage.py rescore` works all of them out anew.
+    """
+
+    class Basis(models.TextChoices):
+        NONE = "none", "nothing yet"
+        MARKS = "marks", "every judge's marks"
+        JUDGE_TOTALS = "judge_totals", "a total from each judge"
+        TOTAL = "total", "one total"
+        PLACING = "placing", "a placing only"
+
+    entry = models.OneToOneField(
+        Entry, models.CASCADE, primary_key=True, editable=False, related_name="result"
+    )
+    basis = models.CharField(max_length=12, choices=Basis, default=Basis.NONE)
+    total = models.DecimalField("our total", max_digits=12, decimal_places=6, null=True, blank=True)
+    most = models.DecimalField("a full box", max_digits=12, decimal_places=6, null=True, blank=True)
+    sheets = models.PositiveSmallIntegerField(default=0)
+    sheets_counted = models.PositiveSmallIntegerField(default=0)
+    flags = models.JSONField(default=list, blank=True)
+    scored_at = models.DateTimeField(auto_now=True)
+
+    objects = ResultQuerySet.as_manager()
+    history = HistoricalRecords()
+
+    def __str__(self) -> str:
+        return f"Result of {self.entry}"
+
+
+class CriterionResultQuerySet(ScopedQuerySet["CriterionResult"]):
+    team_path = "result__entry__contest__team"
+
+
+class CriterionResult(models.Model):
+    """
+    One criterion's share of a result.
+
+    `earned` and `lost` are in points of the total, over the sheets that count, and add up to
+    `most`; `mean` is over every sheet, dropped ones too, in marks: what the analysis reads.
+    """
+
+    result = models.ForeignKey(Result, models.CASCADE, editable=False, related_name="criteria")
+    criterion = models.ForeignKey(Criterion, models.RESTRICT, related_name="+")
+    earned = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
+    most = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
+    lost = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
+    mean = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
+    judges = models.PositiveSmallIntegerField(default=0)
+
+    objects = CriterionResultQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["result", "criterion__order", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["result", "criterion"], name="criterionresult_once_a_criterion"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.criterion}: {self.earned}"

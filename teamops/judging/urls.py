@@ -1,0 +1,6 @@
+"""Addresses of judging."""
+
+from django.urls import URLPattern
+
+app_name = "judging"
+urlpatterns: list[URLPattern] = []

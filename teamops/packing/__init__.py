@@ -1,0 +1,1 @@
+"""Lists to pack, load and buy."""

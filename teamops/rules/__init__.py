@@ -1,0 +1,1 @@
+"""Rulebooks and their criteria: how a table of marks becomes a total."""

@@ -1,0 +1,6 @@
+"""Addresses of rules."""
+
+from django.urls import URLPattern
+
+app_name = "rules"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""People, teams, roles, and the scope that keeps one team's rows from another's."""

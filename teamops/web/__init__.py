@@ -1,0 +1,1 @@
+"""What every page needs: htmx and template helpers, middleware, form pieces."""

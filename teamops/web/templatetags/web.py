@@ -1,0 +1,35 @@
+"""Small words and numbers for every template."""
+
+from datetime import datetime
+from decimal import Decimal
+
+from django import template
+from django.utils import timezone
+
+register = template.Library()
+
+
+@register.filter
+def plain(value: Decimal | float | None) -> str:
+    """Write a number without needless zeros: 8.50 as 8.5, 250.00 as 250; nothing as a dash."""
+    if value is None:
+        return "–"
+    number = value if isinstance(value, Decimal) else Decimal(str(value))
+    return f"{number.normalize():f}"
+
+
+@register.filter
+def fixed(value: Decimal | float | None, places: int) -> str:
+    """Write a number to so many places, or a dash."""
+    return "–" if value is None else f"{value:.{places}f}"
+
+
+@register.filter
+def at_zone(value: datetime | None, zone: object) -> datetime | None:
+    """Take a moment to a contest's own clock, so that the date filter prints it there."""
+    if value is None:
+        return None
+    local = timezone.localtime(value, zone)  # type: ignore[arg-type]
+    # the date filter would take it back to the page's zone
+    local.convert_to_local_time = False  # type: ignore[attr-defined]
+    return local

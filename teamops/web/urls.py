@@ -1,0 +1,6 @@
+"""Addresses of web."""
+
+from django.urls import URLPattern
+
+app_name = "web"
+urlpatterns: list[URLPattern] = []

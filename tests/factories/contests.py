@@ -1,0 +1,61 @@
+from datetime import date, timedelta
+
+import factory
+from django.utils import timezone
+
+from teamops.contests.models import Category, Contest, Entry, Task, Trip
+from tests.factories.rules import RulebookFactory
+from tests.factories.teams import TeamFactory
+
+
+class TripFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Trip
+
+    team = factory.SubFactory(TeamFactory)
+    name = factory.Sequence(lambda n: f"Trip {n}")
+
+
+class ContestFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Contest
+
+    class Params:
+        past = factory.Trait(
+            held_on=factory.Sequence(lambda n: date(2025, 3, 1) + timedelta(days=7 * n)),
+            state=Contest.State.COOKED,
+        )
+
+    team = factory.SubFactory(TeamFactory)
+    trip = factory.SubFactory(TripFactory, team=factory.SelfAttribute("..team"))
+    name = factory.Sequence(lambda n: f"Contest {n}")
+    held_on = factory.LazyFunction(lambda: timezone.now().date() + timedelta(days=10))
+    time_zone = "America/Chicago"
+    state = Contest.State.ACCEPTED
+
+
+class CategoryFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Category
+        django_get_or_create = ("team", "name")
+
+    team = factory.SubFactory(TeamFactory)
+    name = "Ribeye"
+
+
+class EntryFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Entry
+
+    contest = factory.SubFactory(ContestFactory)
+    category = factory.SubFactory(CategoryFactory, team=factory.SelfAttribute("..contest.team"))
+    rulebook = factory.SubFactory(RulebookFactory)
+
+
+class TaskFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Task
+
+    contest = factory.SubFactory(ContestFactory)
+    title = factory.Sequence(lambda n: f"Task {n}")
+    due_on = factory.LazyFunction(lambda: timezone.now().date() + timedelta(days=3))
