@@ -1,9 +1,9 @@
 """What a table of marks totals under a rulebook, and who wins the tie; exact decimals throughout.
 
-Results are exact to 28 decimal places, rounded half up there; no binary float gets in.
+Worked with 60 digits, told to 24 decimal places, rounded half up there; no binary float gets in.
 """
 
-from teamops.calc.scoring.flags import flag_mark, list_words, number_word, plain
+from teamops.calc.scoring.flags import flag_mark
 from teamops.calc.scoring.records import (
     CriterionResult,
     Flag,
@@ -23,10 +23,11 @@ from teamops.calc.scoring.rules import (
     PlaceMethod,
     RoundWhere,
     Rules,
-    describe_step,
+    exact_sum,
 )
 from teamops.calc.scoring.ties import Contender, EntryStatus, Place, rank
 from teamops.calc.scoring.totals import score
+from teamops.calc.scoring.words import describe_step, list_words, number_word, plain
 
 __all__ = [
     "Aggregate",
@@ -49,6 +50,7 @@ __all__ = [
     "SheetResult",
     "Standing",
     "describe_step",
+    "exact_sum",
     "flag_mark",
     "list_words",
     "number_word",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from teamops.calc.scoring.rules import check_decimal
+from teamops.calc.scoring.rules import EXACT, ZERO, check_decimal, exact_sum
 
 
 class FlagKind(StrEnum):
@@ -22,7 +22,7 @@ class FlagKind(StrEnum):
     TOO_MANY_SHEETS = "too_many_sheets"
     TOO_FEW_SHEETS = "too_few_sheets"
     FILLED_SHEET = "filled_sheet"  # the average stands in for a missing sheet
-    NO_DROP = "no_drop"  # too few sheets to drop any
+    NO_DROP = "no_drop"  # too few sheets left to drop any, or all of them would go
     TIED_DROP = "tied_drop"  # which of several equal sheets was dropped
     WIDE_SPREAD = "wide_spread"
 
@@ -77,7 +77,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SheetResult:
-    """One sheet's part in the total; `why_not` is empty where it counts. [points]
+    """One sheet's part in the total, in points; `why_not` is empty where it counts.
 
     `filled` is the average standing in for a sheet that never came. `total` is weighted, before
     the rulebook's factor; None for an empty sheet. `complete` means every mark is there.
@@ -99,18 +99,19 @@ class SheetResult:
 
 @dataclass(frozen=True, slots=True)
 class CriterionResult:
-    """One criterion's part in the total. [points]
+    """One criterion's part in the total, in points.
 
     `kept_sum` and `all_sum` add up plain marks, without weight: what tie-breaks compare. `most`,
     `earned` and `lost` are weighted and in the total's own points, most = earned + lost; None
     where they cannot be told (see `Result.why_no_losses`). `dropped` names the sheets whose mark
-    does not count.
+    does not count. Where only part of the marks is known, `earned` is what those gave.
     """
 
     key: str
     name: str
     weight: Decimal
     panel: str
+    all_marks: tuple[Decimal, ...]
     kept_marks: tuple[Decimal, ...]
     kept_sum: Decimal
     all_sum: Decimal
@@ -125,10 +126,10 @@ class Result:
     """What a table of marks comes to.
 
     `total` is None only where it cannot be told, and then `why_no_total` says why. `most` is the
-    most that the sheets which count could have given. `complete` means that nothing is missing:
-    every sheet expected is there, every mark filled in, none too many. Where losses are told,
-    their sum plus `lost_to_rounding` is exactly `most - total`. `sheets` are in the order given,
-    filled ones last; `criteria` in print order. [points]
+    most that the sheets which count could have given. `complete` means that the
+    paper is: as many sheets as expected, each with all its marks or its printed total. Where losses
+    are told, their sum plus `lost_to_rounding` is exactly `most - total`; else `why_no_losses` says
+    why not. `sheets` are in the order given, filled ones last; `criteria` in print order. [points]
     """
 
     total: Decimal | None
@@ -139,16 +140,15 @@ class Result:
     flags: tuple[Flag, ...]
     complete: bool
     why_no_losses: str = ""
-    lost_to_rounding: Decimal = Decimal(0)
+    lost_to_rounding: Decimal = ZERO
     head_judge_total: Decimal | None = None
-    all_marks: tuple[Decimal, ...] = ()
 
     @property
     def lost(self) -> Decimal | None:
         """All points lost, or None where total or most cannot be told."""
         if self.total is None or self.most is None:
             return None
-        return self.most - self.total
+        return EXACT.subtract(self.most, self.total)
 
     @property
     def losses(self) -> dict[str, Decimal] | None:
@@ -160,4 +160,4 @@ class Result:
     def dropped_total(self) -> Decimal:
         """What the dropped sheets add up to, before the rulebook's factor."""
         gone = (Standing.DROPPED_LOW, Standing.DROPPED_HIGH)
-        return sum((s.total for s in self.sheets if s.standing in gone and s.total), Decimal(0))
+        return exact_sum(s.total for s in self.sheets if s.standing in gone and s.total is not None)

@@ -1,5 +1,6 @@
 """The rules record: a rulebook's arithmetic as data, so that no contest needs code of its own."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from enum import StrEnum
@@ -8,6 +9,10 @@ from functools import cached_property
 EXACT = Context(prec=60, rounding=ROUND_HALF_UP)  # wide enough that only a division ever rounds
 ONE = Decimal(1)
 ZERO = Decimal(0)
+# Results are kept to 24 places: 28 digits below 10,000 points, Python's own decimal width, so that
+# a caller's plain additions stay exact. The working behind them has 60 digits.
+PLACES = 24
+FINEST = ONE.scaleb(-PLACES)
 
 
 class MissingSheet(StrEnum):
@@ -93,7 +98,7 @@ class Panel:
     sheets_least: int = 1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True)  # without slots, which leave no room for what is worked out once
 class Rules:
     """A rulebook's arithmetic. Criteria are in print order.
 
@@ -165,6 +170,22 @@ class Rules:
         return value.quantize(ONE.scaleb(-self.rounding_places), context=EXACT)
 
 
+def exact_sum(values: Iterable[Decimal]) -> Decimal:
+    """The sum without rounding, whatever the caller's decimal context."""
+    total = ZERO
+    for value in values:
+        total = EXACT.add(total, value)
+    return total
+
+
+def settle(value: Decimal) -> Decimal:
+    """The value to 24 places, half up; shorter ones are left as they are."""
+    _, _, exponent = value.as_tuple()
+    if isinstance(exponent, int) and exponent < -PLACES:
+        return value.quantize(FINEST, context=EXACT)
+    return value
+
+
 def check_decimal(value: object, name: str) -> None:
     """Refuse (TypeError) anything but a Decimal or None, (ValueError) one that is no number."""
     if value is None:
@@ -185,24 +206,6 @@ def check_step(step: str, keys: list[str]) -> None:
         case ["dropped_total" | "head_judge" | "shared" | "draw"]:
             return
     raise ValueError(f"no such tie-break step: {step!r}")
-
-
-def describe_step(step: str, rules: Rules) -> str:
-    """A tie-break step as a cook would say it."""
-    match step.split(":"):
-        case ["sum", key, "kept"]:
-            return f"{rules.by_key[key].name} marks on the sheets that count"
-        case ["sum", key, "all"]:
-            return f"{rules.by_key[key].name} marks on all sheets"
-        case ["count_of", mark, *_]:
-            return f"the number of {mark}s"
-        case ["dropped_total"]:
-            return "the sheets that do not count"
-        case ["head_judge"]:
-            return "the head judge's sheet"
-        case ["draw"]:
-            return "a draw"
-    return "nothing: the place is shared"
 
 
 def _is_number(text: str) -> bool:
