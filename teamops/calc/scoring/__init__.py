@@ -27,7 +27,8 @@ from teamops.calc.scoring.rules import (
 )
 from teamops.calc.scoring.ties import Contender, EntryStatus, Place, rank
 from teamops.calc.scoring.totals import score
-from teamops.calc.scoring.words import describe_step, list_words, number_word, plain
+from teamops.calc.scoring.words import describe_step
+from teamops.calc.words import list_words, number_word, plain
 
 __all__ = [
     "Aggregate",

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from teamops.calc.scoring.records import Flag, FlagKind, Sheet
 from teamops.calc.scoring.rules import EXACT, Criterion
-from teamops.calc.scoring.words import brief, opening, plain, step_words
+from teamops.calc.scoring.words import step_words
+from teamops.calc.words import brief, opening, plain
 
 
 def flag_mark(

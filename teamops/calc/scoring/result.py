@@ -7,7 +7,7 @@ from decimal import Decimal
 from teamops.calc.scoring.records import CriterionResult, Flag, Result, SheetResult, Standing
 from teamops.calc.scoring.rules import ZERO, Aggregate, Direction, RoundWhere, Rules, settle
 from teamops.calc.scoring.table import Table
-from teamops.calc.scoring.words import plain
+from teamops.calc.words import plain
 
 WHOLE = (Aggregate.SUM, Aggregate.MEAN)  # where every mark that counts is in the total
 

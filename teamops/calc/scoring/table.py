@@ -15,7 +15,7 @@ from teamops.calc.scoring.rules import (
     Rules,
     settle,
 )
-from teamops.calc.scoring.words import count_of, list_words, number_word, opening, plain
+from teamops.calc.words import count_of, list_words, number_word, opening, plain
 
 
 @dataclass(slots=True)

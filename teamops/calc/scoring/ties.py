@@ -7,7 +7,8 @@ from enum import StrEnum
 
 from teamops.calc.scoring.records import Result
 from teamops.calc.scoring.rules import ZERO, Direction, PlaceMethod, Rules
-from teamops.calc.scoring.words import brief, describe_step, list_words
+from teamops.calc.scoring.words import describe_step
+from teamops.calc.words import brief, list_words
 
 
 class EntryStatus(StrEnum):

@@ -17,7 +17,7 @@ from teamops.calc.scoring.rules import (
     settle,
 )
 from teamops.calc.scoring.table import Row, Table, goodness, lay_out
-from teamops.calc.scoring.words import brief, list_words, number_word, opening, plain
+from teamops.calc.words import brief, list_words, number_word, opening, plain
 
 
 def score(rules: Rules, sheets: Sequence[Sheet]) -> Result:
