@@ -18,7 +18,7 @@ from teamops.calc.scoring.rules import (
 from teamops.calc.words import count_of, list_words, number_word, opening, plain
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Row:
     """A sheet on the table; `index` is its place among all sheets given, None if filled in.
 

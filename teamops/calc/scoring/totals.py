@@ -20,7 +20,7 @@ from teamops.calc.scoring.table import Row, Table, goodness, lay_out
 from teamops.calc.words import brief, list_words, number_word, opening, plain
 
 
-def score(rules: Rules, sheets: Sequence[Sheet]) -> Result:
+def score(sheets: Sequence[Sheet], rules: Rules) -> Result:
     """What the sheets of one entry come to under the rules.
 
     Takes the paper as it is: too many sheets, blank cells, odd marks and printed totals all give
@@ -31,12 +31,12 @@ def score(rules: Rules, sheets: Sequence[Sheet]) -> Result:
     with localcontext(EXACT):
         panels = [
             _score_panel(lay_out(rules, panel, own), rules)
-            for panel, own in _by_panel(rules, sheets).items()
+            for panel, own in _by_panel(sheets, rules).items()
         ]
         return combine(rules, panels)
 
 
-def _by_panel(rules: Rules, sheets: Sequence[Sheet]) -> dict[str, list[tuple[int, Sheet]]]:
+def _by_panel(sheets: Sequence[Sheet], rules: Rules) -> dict[str, list[tuple[int, Sheet]]]:
     """Each panel's sheets; one with a panel nobody knows goes where its marks belong."""
     panels: dict[str, list[tuple[int, Sheet]]] = {panel: [] for panel in rules.panel_keys}
     for index, sheet in enumerate(sheets):
