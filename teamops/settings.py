@@ -184,6 +184,7 @@ STORAGES = {
         else "whitenoise.storage.CompressedManifestStaticFilesStorage"
     },
 }
+WHITENOISE_AUTOREFRESH = WHITENOISE_USE_FINDERS = DEBUG or TESTING  # no collected files there
 FIXTURES = BASE_DIR / "fixtures"
 
 # Safety

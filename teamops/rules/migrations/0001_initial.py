@@ -157,7 +157,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='criterion',
-            constraint=models.UniqueConstraint(fields=('rulebook', 'panel', 'key'), name='criterion_key_once_a_panel'),
+            constraint=models.UniqueConstraint(fields=('rulebook', 'key'), name='criterion_key_once_a_rulebook'),
         ),
         migrations.AddConstraint(
             model_name='criterion',

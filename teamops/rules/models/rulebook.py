@@ -160,7 +160,7 @@ class Criterion(models.Model):
         ordering = ["rulebook", "order", "pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["rulebook", "panel", "key"], name="criterion_key_once_a_panel"
+                fields=["rulebook", "key"], name="criterion_key_once_a_rulebook"
             ),
             models.CheckConstraint(
                 condition=Q(least__lt=F("most")),

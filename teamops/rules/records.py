@@ -1,0 +1,45 @@
+"""From a stored rulebook to the record that `calc.scoring` reckons with."""
+
+from teamops.calc.scoring import (
+    Aggregate,
+    Criterion,
+    Direction,
+    DropScope,
+    MissingSheet,
+    RoundWhere,
+    Rules,
+)
+from teamops.rules.models import Rulebook
+
+
+def rules_of(rulebook: Rulebook) -> Rules:
+    """The arithmetic of one rulebook; one query, none where its criteria are prefetched."""
+    return Rules(
+        criteria=tuple(
+            Criterion(
+                key=row.key,
+                name=row.name,
+                weight=row.weight,
+                least=row.least,
+                most=row.most,
+                step=row.step,
+                panel=row.panel,
+            )
+            for row in rulebook.criteria.all()
+        ),
+        sheets_expected=rulebook.sheets_expected,
+        sheets_least=rulebook.sheets_least,
+        missing_sheet=MissingSheet(rulebook.missing_sheet),
+        drop_scope=DropScope(rulebook.drop_scope),
+        drop_low=rulebook.drop_low,
+        drop_high=rulebook.drop_high,
+        reject_outlier=rulebook.outlier_distance,
+        aggregate=Aggregate(rulebook.aggregate),
+        factor=rulebook.factor,
+        rounding_places=rulebook.round_places,
+        round_where=RoundWhere(rulebook.round_where),
+        tie_break=tuple(rulebook.tie_break),
+        direction=Direction(rulebook.direction),
+        penalty_mark=rulebook.penalty_mark,
+        max_spread=rulebook.max_spread,
+    )
