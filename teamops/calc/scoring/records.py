@@ -126,7 +126,8 @@ class Result:
     """What a table of marks comes to.
 
     `total` is None only where it cannot be told, and then `why_no_total` says why. `most` is the
-    most that the sheets which count could have given. `complete` means that the
+    most that the sheets which count could have given; None where the lowest total wins or the
+    rulebook does not say the highest mark. `complete` means that the
     paper is: as many sheets as expected, each with all its marks or its printed total. Where losses
     are told, their sum plus `lost_to_rounding` is exactly `most - total`; else `why_no_losses` says
     why not. `sheets` are in the order given, filled ones last; `criteria` in print order. [points]

@@ -121,7 +121,7 @@ def _step_value(entry: Contender, step: str) -> Decimal | None:
     if step == "draw":
         return None if entry.drawn is None else Decimal(entry.drawn)
     result = entry.result
-    if result is None or (step.startswith(("sum:", "count_of:")) and not _has_marks(result)):
+    if result is None or not _has_marks(result, step):
         return None
     rows = {row.key: row for row in result.criteria}
     match step.split(":"):
@@ -138,9 +138,12 @@ def _step_value(entry: Contender, step: str) -> Decimal | None:
     return result.head_judge_total
 
 
-def _has_marks(result: Result) -> bool:
-    """Whether every sheet that says something has its marks, so that sums can be compared."""
-    return all(sheet.complete for sheet in result.sheets if sheet.total is not None)
+def _has_marks(result: Result, step: str) -> bool:
+    """Whether the sheets that a step adds up or counts have all their marks."""
+    if not step.startswith(("sum:", "count_of:")):
+        return True
+    every = step.endswith(":all")
+    return all(sheet.complete for sheet in result.sheets if sheet.counts or (every and sheet.total))
 
 
 def _direction(step: str, rules: Rules) -> Direction:

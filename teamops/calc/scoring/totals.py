@@ -11,6 +11,7 @@ from teamops.calc.scoring.rules import (
     ZERO,
     Aggregate,
     Criterion,
+    Direction,
     DropScope,
     MissingSheet,
     Rules,
@@ -73,7 +74,7 @@ def _by_sheet(table: Table, rules: Rules) -> PanelResult:
     divisor = _divisor(len(kept), rules)
     total = rules.factor * sum((row.total or ZERO for row in kept), ZERO) / divisor
     columns = [_column(c, rows, kept, divisor, rules) for c in table.criteria]
-    return PanelResult(table, total, _most(columns), columns)
+    return PanelResult(table, total, _most(columns, rules), columns)
 
 
 def _by_criterion(table: Table, rules: Rules) -> PanelResult:
@@ -91,7 +92,7 @@ def _by_criterion(table: Table, rules: Rules) -> PanelResult:
     for row in rows:
         row.standing = Standing.COUNTS
     total = sum((column.earned or ZERO for column in columns), ZERO)
-    panel = PanelResult(table, total, _most(columns), columns)
+    panel = PanelResult(table, total, _most(columns, rules), columns)
     if not all(row.marks for row in rows):
         panel.total = None
         panel.why_no_total = "Marks are dropped by criterion, and a sheet gives only its total."
@@ -127,7 +128,9 @@ def _divisor(count: int, rules: Rules) -> int:
     return 1 if rules.aggregate in (Aggregate.SUM, Aggregate.RANK_SUM) else max(count, 1)
 
 
-def _most(columns: Sequence[CriterionResult]) -> Decimal | None:
+def _most(columns: Sequence[CriterionResult], rules: Rules) -> Decimal | None:
+    if rules.direction is Direction.LOW:  # the most possible would be the worst
+        return None
     most = [column.most for column in columns if column.most is not None]
     return sum(most, ZERO) if len(most) == len(columns) else None
 
