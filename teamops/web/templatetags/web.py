@@ -33,3 +33,13 @@ def at_zone(value: datetime | None, zone: object) -> datetime | None:
     # the date filter would take it back to the page's zone
     local.convert_to_local_time = False  # type: ignore[attr-defined]
     return local
+
+
+@register.simple_block_tag
+def capture(content: str) -> str:
+    """
+    Keep what a piece of template says, without the space around it: `{% capture as section %}`.
+
+    So base.html can ask a page's block for one word and act on it.
+    """
+    return content.strip()
