@@ -4,7 +4,6 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django_htmx.middleware import HtmxDetails
@@ -40,11 +39,7 @@ def team_view(permission: Permission) -> Callable[[TeamView], Callable[..., Http
             place = places.filter(team__slug=team, user=request.user).first()
             if place is None:
                 raise Http404("No such team.")
-            if not place.may(permission):
-                raise PermissionDenied(
-                    f"Your role in {place.team} is {place.get_role_display().lower()}. "
-                    f"This needs someone who may {permission.meaning}: ask an owner."
-                )
+            place.require(permission)
             request.team, request.membership = place.team, place
             place.user = request.user
             with timezone.override(place.team.zone):

@@ -77,7 +77,7 @@ class Contest(Versioned):
         decimal_places=2,
         null=True,
         blank=True,
-        validators=[MinValueValidator(0)],
+        validators=[MinValueValidator(0, "A fee cannot be negative.")],
     )
     drive_minutes = models.PositiveSmallIntegerField("drive, minutes", null=True, blank=True)
     load_in_at = models.DateTimeField("load-in", null=True, blank=True)

@@ -94,6 +94,7 @@ class Entry(Versioned):
                 condition=~Q(blind_number=""),
                 name="entry_blind_number_once",
                 violation_error_message="Another box in this category has this blind number.",
+                violation_error_code="blind_number",  # the field that says so
             ),
             models.CheckConstraint(
                 condition=Q(window_opens_at=None)

@@ -1,6 +1,6 @@
 from zoneinfo import ZoneInfo, available_timezones
 
-from django.core.exceptions import ValidationError
+from django.core.exceptions import PermissionDenied, ValidationError
 from django.core.validators import RegexValidator
 from django.db import models
 from django.db.models.functions import Lower
@@ -92,3 +92,11 @@ class Membership(models.Model):
 
     def may(self, permission: Permission) -> bool:
         return Role(self.role).may(permission)
+
+    def require(self, permission: Permission) -> None:
+        """Refuse (PermissionDenied, 403) a member whose role does not hold `permission`."""
+        if not self.may(permission):
+            raise PermissionDenied(
+                f"Your role in {self.team} is {self.get_role_display().lower()}. "
+                f"This needs someone who may {permission.meaning}: ask an owner."
+            )

@@ -1,0 +1,53 @@
+"""Times, windows and drives as people say them."""
+
+from datetime import date, datetime
+
+from django.utils import timezone
+
+from teamops.contests.models import Contest, Entry
+from teamops.teams.models import Team
+
+
+def today_of(team: Team) -> date:
+    """The day on the team's own clock."""
+    return timezone.localdate(timezone=team.zone)
+
+
+def time_of_day(local: datetime) -> str:
+    """1:00 pm, as people say it."""
+    return f"{local.hour % 12 or 12}:{local.minute:02} {'am' if local.hour < 12 else 'pm'}"
+
+
+def clock(moment: datetime, contest: Contest) -> str:
+    """A time of day on the contest's clock, as people there say it: 1:00 pm."""
+    local = moment.astimezone(contest.zone)
+    text = time_of_day(local)
+    if local.date() != contest.held_on:
+        text += f" {local:%a} {local.day} {local:%b}"
+    return text
+
+
+def window(entry: Entry) -> str:
+    """An entry's turn-in window in words, or nothing where none is known yet."""
+    opens, closes = entry.window_opens_at, entry.window_closes_at
+    if opens and closes:
+        return f"{clock(opens, entry.contest)} to {clock(closes, entry.contest)}"
+    if closes:
+        return f"by {clock(closes, entry.contest)}"
+    return f"from {clock(opens, entry.contest)}" if opens else ""
+
+
+def drive(minutes: int | None) -> str:
+    """A drive in words: 2 h 10 min."""
+    if minutes is None:
+        return ""
+    hours, rest = divmod(minutes, 60)
+    return " ".join(
+        part for part in (f"{hours} h" * bool(hours), f"{rest} min" * bool(rest)) if part
+    )
+
+
+def ordinal(number: int) -> str:
+    """1st, 2nd, 3rd, 4th … 11th."""
+    teen = 10 <= number % 100 <= 20
+    return f"{number}{'th' if teen else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
