@@ -21,7 +21,8 @@ class Result(Versioned):
     What an entry's papers add up to: worked out when they are saved, read by every page.
 
     `version` counts the saves of the entry's score table, so two people typing the same
-    envelope see each other. `manage.py rescore` works all of them out anew.
+    envelope see each other; 0 is before the first. `saved_op` is the page that saved last: the
+    same page sent twice is known by it. `manage.py rescore` works all of them out anew.
     """
 
     class Basis(models.TextChoices):
@@ -35,12 +36,17 @@ class Result(Versioned):
         Entry, models.CASCADE, primary_key=True, editable=False, related_name="result"
     )
     basis = models.CharField(max_length=12, choices=Basis, default=Basis.NONE)
-    total = models.DecimalField("our total", max_digits=12, decimal_places=6, null=True, blank=True)
-    most = models.DecimalField("a full box", max_digits=12, decimal_places=6, null=True, blank=True)
+    total = models.DecimalField("our total", max_digits=15, decimal_places=6, null=True, blank=True)
+    most = models.DecimalField("a full box", max_digits=15, decimal_places=6, null=True, blank=True)
     sheets = models.PositiveSmallIntegerField(default=0)
     sheets_counted = models.PositiveSmallIntegerField(default=0)
+    lost_to_rounding = models.DecimalField(
+        "what only the rulebook's rounding took", max_digits=15, decimal_places=6, default=0
+    )
     flags = models.JSONField(default=list, blank=True)
     scored_at = models.DateTimeField(auto_now=True)
+    saved_at = models.DateTimeField(null=True, blank=True, editable=False)
+    saved_op = models.UUIDField(null=True, blank=True, editable=False)
 
     objects = ResultQuerySet.as_manager()
     history = HistoricalRecords()
@@ -58,15 +64,18 @@ class CriterionResult(models.Model):
     One criterion's share of a result.
 
     `earned` and `lost` are in points of the total, over the sheets that count, and add up to
-    `most`; `mean` is over every sheet, dropped ones too, in marks: what the analysis reads.
+    `most`; the losses of all criteria and the result's `lost_to_rounding` add up to exactly its
+    `most` less its `total`. Where losses cannot be told, `most` and `lost` are empty and a flag of
+    the result says why. `mean` is over every sheet of `judges` judges, dropped ones too, in marks:
+    what the analysis reads.
     """
 
     result = models.ForeignKey(Result, models.CASCADE, editable=False, related_name="criteria")
     criterion = models.ForeignKey(Criterion, models.RESTRICT, related_name="+")
-    earned = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
-    most = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
-    lost = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
-    mean = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
+    earned = models.DecimalField(max_digits=15, decimal_places=6, null=True, blank=True)
+    most = models.DecimalField(max_digits=15, decimal_places=6, null=True, blank=True)
+    lost = models.DecimalField(max_digits=15, decimal_places=6, null=True, blank=True)
+    mean = models.DecimalField(max_digits=15, decimal_places=6, null=True, blank=True)
     judges = models.PositiveSmallIntegerField(default=0)
 
     objects = CriterionResultQuerySet.as_manager()

@@ -16,14 +16,20 @@ class ScoreSheetQuerySet(ScopedQuerySet["ScoreSheet"]):
 
 
 class ScoreSheet(models.Model):
-    """One judge's paper for one box: a mark a criterion, or only the total the organiser gave."""
+    """
+    One judge's paper for one box: a mark a criterion, or only the total the organiser gave.
+
+    `position` is its place in the envelope as typed; `seat` is what the paper calls the judge, a
+    number or a letter. Two papers may say the same seat: that is kept, and pointed out.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     entry = models.ForeignKey(Entry, models.CASCADE, editable=False, related_name="sheets")
     round = PlainTextField(max_length=40, blank=True)
     panel = PlainTextField(max_length=40, blank=True)
     table = PlainTextField(max_length=20, blank=True)
-    seat = models.PositiveSmallIntegerField(validators=[MinValueValidator(1)])
+    position = models.PositiveSmallIntegerField(editable=False, validators=[MinValueValidator(1)])
+    seat = PlainTextField(max_length=10, blank=True)
     given_total = models.DecimalField(
         "the judge's total, as given", max_digits=10, decimal_places=4, null=True, blank=True
     )
@@ -35,15 +41,10 @@ class ScoreSheet(models.Model):
     history = HistoricalRecords()
 
     class Meta:
-        ordering = ["round", "panel", "table", "seat", "pk"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["entry", "round", "panel", "table", "seat"], name="sheet_once_a_seat"
-            )
-        ]
+        ordering = ["entry", "position", "pk"]
 
     def __str__(self) -> str:
-        return f"Judge {self.seat}"
+        return f"Judge {self.seat or self.position}"
 
 
 class MarkQuerySet(ScopedQuerySet["Mark"]):

@@ -1,0 +1,15 @@
+"""What is done to score sheets, results and changes; each action is whole or not at all."""
+
+from teamops.judging.actions.changes import delete_change, save_change
+from teamops.judging.actions.record import OFFICIAL, TypedSheet, record_scores
+from teamops.judging.actions.results import rescore, store_results
+
+__all__ = [
+    "OFFICIAL",
+    "TypedSheet",
+    "delete_change",
+    "record_scores",
+    "rescore",
+    "save_change",
+    "store_results",
+]

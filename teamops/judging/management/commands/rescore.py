@@ -1,0 +1,23 @@
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from teamops.judging import actions
+
+
+class Command(BaseCommand):
+    """Work every stored result out anew; says what differed, and nothing where all is equal."""
+
+    help = __doc__
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "--check", action="store_true", help="Write nothing; fail if something differs."
+        )
+
+    def handle(self, *args: Any, check: bool, **options: Any) -> None:
+        differed = list(actions.rescore(check=check))
+        for words in differed:
+            self.stdout.write(words)
+        if check and differed:
+            raise CommandError(f"{len(differed)} stored numbers differ from the sheets.")

@@ -1,0 +1,77 @@
+"""Score sheets for tests: rows made directly, or a whole envelope saved as a cook saves it."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+from uuid import uuid4
+
+import factory
+
+from teamops.contests.models import Entry
+from teamops.judging.actions import TypedSheet, record_scores
+from teamops.judging.models import Change, Mark, Result, ScoreSheet
+from teamops.teams.models import User
+from tests.factories.contests import EntryFactory
+from tests.factories.teams import TeamFactory, UserFactory
+
+Points = Decimal | str | float | None
+
+
+class ScoreSheetFactory(factory.django.DjangoModelFactory):
+    """A stored sheet; `marks=[9, 8.5, None, ...]` gives it marks in the rulebook's order."""
+
+    class Meta:
+        model = ScoreSheet
+        skip_postgeneration_save = True
+
+    entry = factory.SubFactory(EntryFactory)
+    position = factory.LazyAttribute(lambda row: row.entry.sheets.count() + 1)
+    recorded_by = factory.SubFactory(UserFactory)
+
+    @factory.post_generation
+    def marks(self, create: bool, extracted: Sequence[Points] | None, **kwargs: object) -> None:
+        for criterion, value in zip(
+            self.entry.rulebook.criteria.all(), extracted or [], strict=False
+        ):
+            Mark.objects.create(sheet=self, criterion=criterion, points=points(value))
+
+
+class ChangeFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Change
+
+    team = factory.SubFactory(TeamFactory)
+    what = factory.Sequence(lambda n: f"Change {n}")
+    starts_on = "2025-04-01"
+
+
+def points(value: Points) -> Decimal | None:
+    return None if value is None else Decimal(str(value))
+
+
+def typed_table(entry: Entry, table: Sequence[Sequence[Points]]) -> list[TypedSheet]:
+    """A row of marks a judge, in the rulebook's order, as the action takes them."""
+    keys = list(entry.rulebook.criteria.values_list("pk", flat=True))
+    return [TypedSheet(uuid4(), dict(zip(keys, map(points, row), strict=False))) for row in table]
+
+
+def scored_entry(
+    entry: Entry | None = None,
+    table: Sequence[Sequence[Points]] = (),
+    *,
+    by: User | None = None,
+    **official: Any,
+) -> Entry:
+    """An entry whose envelope was saved by the action: `table` has a row of marks a judge."""
+    entry = entry or EntryFactory(contest__past=True)
+    result = Result.objects.filter(entry=entry).first()
+    record_scores(
+        entry=entry,
+        seen=result.version if result else 0,
+        sheets=typed_table(entry, table),
+        official=official,
+        by=by or UserFactory(),
+    )
+    return Entry.objects.select_related("contest", "category", "rulebook", "result").get(
+        pk=entry.pk
+    )
