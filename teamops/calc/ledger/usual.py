@@ -117,7 +117,9 @@ def usual_losses(
     keep, parts = _draw(means, rng, draws)
     likely = cost * (1 - means.mean() - keep * (means.mean(axis=0) - means.mean()))
     losses = cost * (1 - parts)
-    chance = np.bincount(losses.argmax(axis=1), minlength=len(criteria)) / draws
+    # Where the drawn spread is 0 all criteria tie: they share that draw, or the first would win it.
+    costliest = losses == losses.max(axis=1, keepdims=True)
+    chance = (costliest / costliest.sum(axis=1, keepdims=True)).mean(axis=0)
     low, high = np.quantile(losses, RANGE, axis=0)
     table = np.stack([average, likely, low, high, chance], axis=1).tolist()
     lines = [UsualLine(c.key, c.name, *row) for c, row in zip(criteria, table, strict=True)]

@@ -9,6 +9,8 @@ FAIRLY_LIKELY = 0.5
 def usual_sentence(usual: UsualLosses) -> str:
     """Which criterion usually costs most, or why that cannot be said."""
     contests = f"{number_word(usual.contests)} contest{'' if usual.contests == 1 else 's'}"
+    if not usual.contests:
+        return "No contest has its marks in yet."
     if usual.verdict is Verdict.TOO_FEW:
         few = "is" if usual.contests == 1 else "are"
         return f"{opening(contests)} {few} too few to tell which criterion usually costs most."

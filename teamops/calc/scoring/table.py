@@ -139,12 +139,11 @@ def _fill(table: Table, number: int, rules: Rules) -> None:
         column = [row.marks[criterion.key] for row in came if criterion.key in row.marks]
         if column:
             marks[criterion.key] = sum(column, ZERO) / len(column)
-    whole = all(row.complete for row in came)
-    if whole:
-        total = sum((c.weight * marks[c.key] for c in table.criteria), ZERO)
-    else:  # cells are missing: a sheet's average total is the better guess
+    total = sum((c.weight * marks[c.key] for c in table.criteria if c.key in marks), ZERO)
+    if not all(row.marks for row in came):  # a sheet gives only its total: average the totals
         marks = {}
-        total = sum((row.total for row in came if row.total is not None), ZERO) / len(came)
+        total = sum((row.total or ZERO for row in came), ZERO) / len(came)
+    whole = len(marks) == len(table.criteria)
     if rules.round_where is RoundWhere.SHEET:
         total = rules.round(total)
     for _ in range(number):
@@ -155,13 +154,13 @@ def _fill(table: Table, number: int, rules: Rules) -> None:
 
 
 def _spread_flags(table: Table, rules: Rules) -> Iterator[Flag]:
-    totals = sorted((row.total, row.label) for row in table.present if row.total is not None)
-    if rules.max_spread is None or not totals:
+    rows = table.present
+    if rules.max_spread is None or not rows:
         return
-    (low, lowest), (high, highest) = totals[0], totals[-1]
-    if high - low > rules.max_spread:
-        words = (
-            f"{opening(list_words([lowest, highest]))} are {plain(high - low)} points apart; "
-            f"more than {plain(rules.max_spread)} is unusual."
-        )
-        yield Flag(FlagKind.WIDE_SPREAD, words)
+    lowest, highest = (end(rows, key=lambda row: row.total or ZERO) for end in (min, max))
+    apart = (highest.total or ZERO) - (lowest.total or ZERO)
+    if apart > rules.max_spread:
+        who = opening(list_words([lowest.label, highest.label]))
+        words = f"{who} are {plain(apart)} points apart"
+        limit = plain(rules.max_spread)
+        yield Flag(FlagKind.WIDE_SPREAD, f"{words}; more than {limit} is unusual.")

@@ -143,7 +143,11 @@ def _has_marks(result: Result, step: str) -> bool:
     if not step.startswith(("sum:", "count_of:")):
         return True
     every = step.endswith(":all")
-    return all(sheet.complete for sheet in result.sheets if sheet.counts or (every and sheet.total))
+    return all(
+        sheet.complete
+        for sheet in result.sheets
+        if sheet.counts or (every and sheet.total is not None)
+    )
 
 
 def _direction(step: str, rules: Rules) -> Direction:
