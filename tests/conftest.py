@@ -1,6 +1,9 @@
 """The fixed cast of every view test: owner, cook, helper, reader, stranger."""
 
+import traceback
+
 import pytest
+from django.db.models import QuerySet
 
 from teamops.teams.models import Membership, Team
 from teamops.teams.roles import Role
@@ -40,3 +43,32 @@ def signed_in(client, member: Membership):
     """A browser in which the owner is signed in."""
     client.force_login(member.user)
     return client
+
+
+@pytest.fixture(autouse=True)
+def no_plain_bulk_writes(monkeypatch):
+    """Fail any test in which a plain bulk write passes a tracked model's history by."""
+    update, bulk_create, bulk_update = QuerySet.update, QuerySet.bulk_create, QuerySet.bulk_update
+
+    def check(rows: QuerySet, names: set[str]) -> None:
+        if not hasattr(rows.model, "history") or names <= {"version", "changed_by"}:
+            return
+        callers = {frame.filename for frame in traceback.extract_stack(limit=8)}
+        known = any("simple_history" in name or "factory" in name for name in callers)
+        assert known, f"a bulk write on {rows.model.__name__} leaves no history"
+
+    def checked_update(self, **kwargs):
+        check(self, set(kwargs))
+        return update(self, **kwargs)
+
+    def checked_bulk_create(self, *args, **kwargs):
+        check(self, {"rows"})
+        return bulk_create(self, *args, **kwargs)
+
+    def checked_bulk_update(self, *args, **kwargs):
+        check(self, {"rows"})
+        return bulk_update(self, *args, **kwargs)
+
+    monkeypatch.setattr(QuerySet, "update", checked_update)
+    monkeypatch.setattr(QuerySet, "bulk_create", checked_bulk_create)
+    monkeypatch.setattr(QuerySet, "bulk_update", checked_bulk_update)
