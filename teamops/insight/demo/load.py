@@ -1,0 +1,274 @@
+"""Writes the demo season through the same actions that people's presses go through."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from random import Random
+from typing import Any
+from uuid import UUID, uuid5
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.db import transaction
+
+from teamops.calc.units import f_to_c
+from teamops.contests.actions import register_contest, save_entry, save_task
+from teamops.contests.models import Contest, Entry, Task, Trip
+from teamops.contests.steps import add_steak_steps
+from teamops.insight.demo import calendar, marks
+from teamops.judging.actions import TypedSheet, record_scores, save_change
+from teamops.judging.models import Change
+from teamops.rules.actions import add_starter_rulebooks
+from teamops.rules.models import Rulebook
+from teamops.teams.models import Membership, Team, User
+
+HOME = UUID("5c0c1d7e-5a1a-4b52-9d0a-7e1a9be5a001")  # names the demo's sheets, the same each time
+WINDOW = timedelta(minutes=15)
+
+
+@dataclass(slots=True)
+class Season:
+    """What the loading has at hand."""
+
+    team: Team
+    people: dict[str, User]
+    rulebooks: dict[str, Rulebook]
+    rng: Random
+    contests: dict[str, Contest] = field(default_factory=dict)
+
+    @property
+    def owner(self) -> User:
+        return self.people["orla"]
+
+
+@transaction.atomic
+def load_demo(today: date) -> Team:
+    """
+    Write the demo team with two past seasons and three coming contests; whole or not at all.
+
+    The same day gives the same marks. Refuses (ValidationError) a second loading: the people's
+    addresses are taken then.
+    """
+    record = json.loads((settings.FIXTURES / "demo-season.json").read_text())
+    add_starter_rulebooks()
+    season = _people(record)
+    first, second = record["seasons"]
+    days = calendar.first_season(today, len(first["contests"]))
+    _past(season, first, days, since=days[0])
+    weekends = calendar.second_season(today, len(second["contests"]) - 1)
+    weekends.insert(3, weekends[2])  # the double: two contests on one Saturday
+    _past(season, second, weekends, since=weekends[0])
+    for row in record["changes"]:
+        _change(season, row)
+    for row in record["coming"]:
+        _coming(season, row, today)
+    for row in record["tasks"]:
+        _task(season, row)
+    return season.team
+
+
+def _people(record: Mapping[str, Any]) -> Season:
+    team = Team(**record["team"])
+    team.full_clean()
+    team.save()
+    people = {}
+    for row in record["people"]:
+        user = people[row["key"]] = User.objects.create_user(row["email"], name=row["name"])
+        Membership.objects.create(team=team, user=user, role=row["role"])
+    rulebooks = {row.name: row for row in Rulebook.objects.shared().prefetch_related("criteria")}
+    return Season(team, people, rulebooks, Random(1136))  # noqa: S311 - marks, not secrets
+
+
+def _past(season: Season, record: Mapping[str, Any], days: list[date], since: date) -> None:
+    """One past season: its tables first, since their means are settled together."""
+    rows = record["contests"]
+    means = {key: Decimal(mean) for key, mean in record["means"].items()}
+    rough = {key: float(mean) for key, mean in means.items()}
+    tables = {}
+    for row in rows:
+        if "gives" not in row or row["gives"] == "judge_totals":
+            judges = 6 if row.get("six_judges") else 5
+            tables[row["name"]] = marks.invent(
+                judges, rough, season.rng, least=1, most=10, step=marks.HALF
+            )
+    full = [tables[row["name"]] for row in rows if "gives" not in row]
+    marks.settle_means(full, means, season.rng)
+    for row in rows:
+        if "total" in row and row["name"] in tables:
+            table = tables[row["name"]]
+            others = [other for other in full if other is not table]
+            marks.settle_total(table, others, Decimal(row["total"]), season.rng)
+    for row, day in zip(rows, days, strict=True):
+        contest = _contest(season, row, day)
+        entry = _entry(season, contest, "Ribeye", "Open Slate", row.get("window", "13:00"))
+        entry.peak_c = f_to_c(Decimal(record["peak_f"]))
+        entry.notes = row.get("notes", "")
+        entry.save()
+        _log(season, entry, row, tables.get(row["name"]))
+        if row.get("moved"):
+            _move_window(season, entry)
+        if "ancillary" in row:
+            _ancillary(season, contest, row["ancillary"])
+
+
+def _contest(season: Season, row: Mapping[str, Any], day: date) -> Contest:
+    contest = Contest(
+        team=season.team,
+        name=row["name"],
+        place=row["place"],
+        held_on=day,
+        time_zone=row.get("zone", season.team.time_zone),
+        kind=row.get("kind", Contest.Kind.JUDGED),
+        state=row.get("state", Contest.State.ACCEPTED),
+        wait_list_place=row.get("wait_list_place"),
+        drive_minutes=row.get("drive"),
+        fee=row.get("fee"),
+        site_power=row.get("power", ""),
+        site_water=row.get("water", ""),
+        meat_issued=row.get("meat", ""),
+        boxes_issued=row.get("boxes", ""),
+        site_notes=row.get("site_notes", ""),
+    )
+    for name in ("load_in", "meeting", "awards"):
+        if name in row:
+            setattr(contest, f"{name}_at", _at(contest, row[name]))
+    if "trip" in row:
+        contest.trip, _ = Trip.objects.get_or_create(team=season.team, name=row["trip"])
+    season.contests[contest.name] = register_contest(contest=contest, by=season.owner)
+    return contest
+
+
+def _at(contest: Contest, clock: str) -> datetime:
+    """A time of day on the contest's clock."""
+    hour, minute = map(int, clock.split(":"))
+    day = contest.held_on
+    return datetime(day.year, day.month, day.day, hour, minute, tzinfo=ZoneInfo(contest.time_zone))
+
+
+def _entry(
+    season: Season, contest: Contest, category: str, rulebook: str, window: str, cook: str = "orla"
+) -> Entry:
+    opens = _at(contest, window)
+    entry = Entry(
+        contest=contest,
+        rulebook=season.rulebooks[rulebook],
+        cook_of_record=season.people[cook],
+        window_opens_at=opens,
+        window_closes_at=opens + WINDOW,
+    )
+    ancillary = category != "Ribeye"
+    return save_entry(
+        entry=entry, category_name=category, ancillary=ancillary, seen=None, by=season.owner
+    )
+
+
+def _log(season: Season, entry: Entry, row: Mapping[str, Any], table: marks.Table | None) -> None:
+    """What the organiser gave: marks, judges' totals, one total, or a placing."""
+    gives = row.get("gives", "marks")
+    official: dict[str, Any] = {
+        "placing": row.get("placing"),
+        "field_size": row.get("field"),
+        "tied": row.get("tied", False),
+    }
+    total = sum((sum(sheet.values()) for sheet in table), Decimal(0)) if table else None
+    if gives != "placing":
+        known = row.get("posted") or row.get("total")
+        official["official_total"] = Decimal(known) if known else total
+    if row.get("six_judges"):
+        official["official_total"] = None
+    sheets = [
+        _sheet(season, entry, seat, sheet, gives, blank=row.get("six_judges") and seat == 4)
+        for seat, sheet in enumerate(table or [], start=1)
+    ]
+    record_scores(entry=entry, seen=0, sheets=sheets, official=official, by=season.people["tamsin"])
+    entry.refresh_from_db()
+
+
+def _sheet(
+    season: Season,
+    entry: Entry,
+    seat: int,
+    table: Mapping[str, Decimal],
+    gives: str,
+    *,
+    blank: bool | None,
+) -> TypedSheet:
+    name = uuid5(HOME, f"{entry.contest.name} {entry.category.name} {seat}")
+    if gives == "judge_totals":
+        return TypedSheet(id=name, seat=str(seat), given_total=sum(table.values(), Decimal(0)))
+    criteria = season.rulebooks[entry.rulebook.name].criteria.all()
+    typed = {
+        criterion.pk: None if blank and criterion.key == "texture" else table[criterion.key]
+        for criterion in criteria
+    }
+    return TypedSheet(id=name, seat=str(seat), marks=typed)
+
+
+def _ancillary(season: Season, contest: Contest, row: Mapping[str, Any]) -> None:
+    entry = _entry(season, contest, row["category"], row["rulebook"], "12:00", cook="dov")
+    rulebook = season.rulebooks[row["rulebook"]]
+    if "disqualified" in row:
+        official = {"disqualified": True, "disqualified_why": row["disqualified"]}
+        record_scores(entry=entry, seen=0, sheets=[], official=official, by=season.people["tamsin"])
+        return
+    criteria = list(rulebook.criteria.all())
+    top = criteria[0].most
+    means = {criterion.key: float(top) - 1.4 for criterion in criteria}
+    least, most = int(criteria[0].least), int(top)
+    table = marks.invent(
+        rulebook.sheets_expected, means, season.rng, least=least, most=most, step=Decimal(1)
+    )
+    sheets = [
+        _sheet(season, entry, seat, sheet, "marks", blank=False)
+        for seat, sheet in enumerate(table, start=1)
+    ]
+    official = {"placing": row["placing"], "field_size": row["field"]}
+    record_scores(entry=entry, seen=0, sheets=sheets, official=official, by=season.people["tamsin"])
+
+
+def _move_window(season: Season, entry: Entry) -> None:
+    """The cooks' meeting moved it; the history keeps the old one."""
+    if entry.window_opens_at and entry.window_closes_at:
+        entry.window_opens_at += WINDOW
+        entry.window_closes_at += WINDOW
+    save_entry(
+        entry=entry, category_name="Ribeye", ancillary=False, seen=None, by=season.people["dov"]
+    )
+
+
+def _change(season: Season, row: Mapping[str, Any]) -> None:
+    until = row.get("until")
+    change = Change(
+        team=season.team,
+        what=row["what"],
+        starts_on=season.contests[row["from"]].held_on,
+        ends_on=season.contests[until].held_on if until else None,
+        note=row["note"],
+    )
+    save_change(change=change, by=season.owner)
+
+
+def _coming(season: Season, row: Mapping[str, Any], today: date) -> None:
+    """A contest that is coming, with its boxes and the usual steps for its prep sheet."""
+    day = today + timedelta(days=row.get("in_days", 0))
+    if "weekend_after_days" in row:
+        day = calendar.saturday_from(today + timedelta(days=row["weekend_after_days"]))
+    contest = _contest(season, row, day)
+    for cook in row.get("entries", []):
+        _entry(season, contest, "Ribeye", "Open Slate", row["window"], cook=cook)
+    if row.get("entries"):
+        add_steak_steps(contest=contest)
+
+
+def _task(season: Season, row: Mapping[str, Any]) -> None:
+    contest = season.contests[row["contest"]]
+    save_task(
+        task=Task(
+            contest=contest,
+            title=row["what"],
+            due_on=contest.held_on - timedelta(days=row["days_before"]),
+            person=season.people[row["who"]],
+        )
+    )
