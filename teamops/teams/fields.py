@@ -6,6 +6,8 @@ from django import forms
 from django.core.validators import ProhibitNullCharactersValidator
 from django.db import models
 
+from teamops.web.forms import PlainCharField
+
 
 class PlainTextField(models.CharField):
     """
@@ -20,6 +22,8 @@ class PlainTextField(models.CharField):
     ]
 
     def formfield(self, **kwargs: Any) -> forms.Field | None:
+        if not self.choices:
+            kwargs.setdefault("form_class", PlainCharField)
         if self.max_length and self.max_length > 200 and not self.choices:
             kwargs.setdefault("widget", forms.Textarea(attrs={"rows": 3}))
         return super().formfield(**kwargs)

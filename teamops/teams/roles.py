@@ -41,5 +41,15 @@ class Role(models.TextChoices):
             Role.OWNER: Permission.MANAGE,
         }[self]
 
+    @property
+    def words(self) -> str:
+        """What this role may do, said to whoever hands it out."""
+        return {
+            Role.READER: "sees everything, changes nothing",
+            Role.HELPER: "also ticks off, logs and photographs",
+            Role.COOK: "also plans, types sheets and deletes: all the team’s work",
+            Role.OWNER: "also invites people, changes settings and can delete the team",
+        }[self]
+
     def may(self, permission: Permission) -> bool:
         return self.permission >= permission

@@ -3,7 +3,10 @@
 from typing import Any
 
 from django import forms
-from django.forms.renderers import TemplatesSetting
+from django.core.exceptions import ValidationError
+from django.core.validators import ProhibitNullCharactersValidator
+from django.forms.renderers import DjangoTemplates, TemplatesSetting
+from django.template import TemplateDoesNotExist
 
 
 class Renderer(TemplatesSetting):
@@ -11,6 +14,28 @@ class Renderer(TemplatesSetting):
 
     form_template_name = "web/form.html"
     field_template_name = "web/field.html"
+
+    def get_template(self, template_name: str) -> Any:
+        """Look among our templates first, then among those that come with Django's forms."""
+        try:
+            return super().get_template(template_name)
+        except TemplateDoesNotExist:
+            return _DJANGO.get_template(template_name)
+
+
+_DJANGO = DjangoTemplates()
+
+
+class PlainCharField(forms.CharField):
+    """Text without the one character that PostgreSQL cannot keep, refused in plain words."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        for place, check in enumerate(self.validators):
+            if isinstance(check, ProhibitNullCharactersValidator):
+                self.validators[place] = ProhibitNullCharactersValidator(
+                    "This holds a character that cannot be stored. Type it again."
+                )
 
 
 class DateInput(forms.DateInput):
@@ -50,3 +75,17 @@ class FriendlyForm:
                 if choices is None and not field.widget.is_hidden:
                     mode = "numeric" if isinstance(field, forms.IntegerField) else "decimal"
                     field.widget = forms.TextInput(attrs=field.widget.attrs | {"inputmode": mode})
+
+
+def refuse(form: forms.BaseForm, refusal: ValidationError, field: str | None = None) -> None:
+    """
+    Put an action's refusal on the form that asked for it.
+
+    Errors by field go beside their fields; one without a field, or for a field that the form does
+    not have, goes beside `field`, or on top of the form.
+    """
+    if not hasattr(refusal, "error_dict"):
+        form.add_error(field, refusal)
+        return
+    for name, errors in refusal.error_dict.items():
+        form.add_error(name if name in form.fields else field, errors)

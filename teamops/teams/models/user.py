@@ -27,7 +27,9 @@ class User(AbstractBaseUser):
     USERNAME_FIELD = EMAIL_FIELD = "email"
 
     def __str__(self) -> str:
-        return self.name or self.email.partition("@")[0] or "Somebody who left"
+        if not self.is_active:
+            return "Somebody who left"
+        return self.name or self.email.partition("@")[0]
 
     def get_short_name(self) -> str:
         return str(self).split(" ")[0]
