@@ -7,6 +7,7 @@ Runs on the machine's own Python, so it uses nothing but the standard library.
 import hashlib
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -85,7 +86,12 @@ def pinned() -> dict[str, str]:
     """The exact version of every package, by its name as packages compare names."""
     lines = [line.partition("#")[0].strip() for line in CONSTRAINTS.read_text().splitlines()]
     pairs = [line.split("==") for line in lines if line]
-    return {name.lower().replace("_", "-").replace(".", "-"): version for name, version in pairs}
+    return {plain_name(name): version for name, version in pairs}
+
+
+def plain_name(name: str) -> str:
+    """The name as packages compare it: PyYAML and pyyaml, a_b and a.b are one."""
+    return re.sub(r"[-_.]+", "-", name).lower()
 
 
 def make(*, tests: bool) -> None:
