@@ -35,12 +35,12 @@ def prep_pdf(sheet: PrepSheet, team: Team) -> bytes:
     contest = sheet.contest
     day = contest.held_on
     blocks: list[Block] = [Facts(_facts(sheet))]
+    if sheet.cautions:
+        blocks.append(Caution(sheet.cautions))
     if sheet.boxes:
         blocks.append(Table(COLUMNS, tuple(_group(box) for box in sheet.boxes)))
     else:
         blocks.append(Note("No step yet: add them on the prep page."))
-    if sheet.cautions:
-        blocks.append(Caution(sheet.cautions))
     link = reverse("contests:show_prep", args=[team.slug, contest.pk])
     return render(
         Sheet(
