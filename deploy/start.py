@@ -69,12 +69,13 @@ def look_for_room(port: int) -> None:
 
 
 def lock() -> IO[str]:
-    """Let one start at a time set up this folder; whoever holds the file holds the lock."""
+    """Wait for our turn to set up this folder; whoever holds the file holds the lock."""
     file = (ROOT / "pyproject.toml").open()
     try:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
-        raise Refusal("Another ./deploy/start is setting up this folder; let it finish.") from error
+    except OSError:
+        say("Another start is setting up this folder; waiting until it is done.")
+        fcntl.flock(file, fcntl.LOCK_EX)
     return file
 
 
