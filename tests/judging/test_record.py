@@ -1,17 +1,12 @@
 """An envelope is written whole, or not at all."""
 
 from decimal import Decimal
-from uuid import uuid4
 
 import pytest
 
-from teamops.contests.models import Contest, Entry
-from teamops.judging import actions, queries
-from teamops.judging.actions import TypedSheet, record_scores
-from teamops.judging.models import Mark, Result, ScoreSheet
-from teamops.teams.versions import Conflict
-from tests.factories.contests import EntryFactory
-from tests.factories.judging import scored_entry, typed_table
+from teamops.judging import actions
+from teamops.judging.models import Result
+from tests.factories.judging import scored_entry
 
 pytestmark = pytest.mark.django_db
 FIVE = [

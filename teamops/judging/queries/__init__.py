@@ -1,7 +1,7 @@
 """What is known of an entry's scores, for this app's pages and for those above it."""
 
 from teamops.judging.queries.due import due
-from teamops.judging.queries.envelope import Envelope, MarkCell, SheetLine, envelope
+from teamops.judging.queries.envelope import Envelope, MarkCell, SheetLine, envelope, last_saves
 from teamops.judging.queries.results import (
     CriterionLine,
     EntryResult,
@@ -18,5 +18,6 @@ __all__ = [
     "due",
     "entry_result",
     "envelope",
+    "last_saves",
     "season_results",
 ]

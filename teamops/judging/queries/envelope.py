@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from uuid import UUID
 
 from django.db.models import prefetch_related_objects
 
@@ -28,6 +29,7 @@ class SheetLine:
 
     sheet: ScoreSheet
     label: str
+    panel: str
     cells: tuple[MarkCell, ...]
     total: Decimal | None
     counts: bool
@@ -60,6 +62,11 @@ class Envelope:
         return tuple(dict.fromkeys(criterion.panel for criterion in self.criteria)) or ("",)
 
     @property
+    def agrees(self) -> bool:
+        """Whether nothing is known to be wrong with the posted total."""
+        return not self.posted_words.startswith("Our sum")
+
+    @property
     def not_counting(self) -> tuple[str, ...]:
         """The sheets that do not count, and why."""
         return tuple(
@@ -85,9 +92,23 @@ def envelope(entry: Entry) -> Envelope:
         total=total.total if total else None,
         most=total.most if total else None,
         why_no_total=total.why_no_total if total else "The rulebook has no criteria.",
-        says=(*seats_twice(sheets), *(flag.words for flag in flags if flag.sheet is None)),
+        says=(*_table_says(entry, sheets), *(flag.words for flag in flags if flag.sheet is None)),
         posted_words=posted_words(total.total if total else None, entry.official_total),
     )
+
+
+def _table_says(entry: Entry, sheets: Sequence[ScoreSheet]) -> list[str]:
+    says = seats_twice(sheets)
+    if entry.placing and entry.field_size and entry.placing > entry.field_size:
+        says.append(f"Placing {entry.placing} does not fit into a field of {entry.field_size}.")
+    return says
+
+
+def last_saves(entry: Entry, most: int = 30) -> list[UUID]:
+    """The pages that saved this entry's table lately, last first; one query."""
+    past = Result.history.filter(entry_id=entry.pk, saved_op__isnull=False)
+    past = past.order_by("-history_date", "-history_id").values_list("saved_op", flat=True)
+    return list(dict.fromkeys(past[:most]))
 
 
 def _lines(
@@ -96,13 +117,17 @@ def _lines(
     results: Sequence[SheetResult | None]
     results = reckoning.total.sheets if reckoning.total else [None] * len(sheets)
     lines = []
+    panels = [criterion.panel for criterion in reckoning.criteria]
     for index, sheet in enumerate(sheets):
         result = results[index]
+        # a panel that the rulebook does not have: the sheet is shown with its first
+        panel = sheet.panel if sheet.panel in panels else next(iter(panels), "")
         lines.append(
             SheetLine(
                 sheet=sheet,
                 label=reckoning.labels[index],
-                cells=_cells(sheet, reckoning),
+                panel=panel,
+                cells=_cells(sheet, panel, reckoning),
                 total=result.total if result else sheet.given_total,
                 counts=result.counts if result else False,
                 why_not=result.why_not if result else "",
@@ -112,13 +137,13 @@ def _lines(
     return tuple(lines)
 
 
-def _cells(sheet: ScoreSheet, reckoning: Reckoning) -> tuple[MarkCell, ...]:
+def _cells(sheet: ScoreSheet, panel: str, reckoning: Reckoning) -> tuple[MarkCell, ...]:
     rules = reckoning.rules
     points = {mark.criterion_id: mark.points for mark in sheet.marks.all()}
     typed = any(value is not None for value in points.values())
     cells = []
     for row, one in zip(reckoning.criteria, rules.criteria if rules else (), strict=True):
-        if row.panel != sheet.panel and len(rules.panel_keys if rules else ()) > 1:
+        if row.panel != panel:
             continue
         value = points.get(row.pk)
         flag = flag_mark(one, value, rules.penalty_mark if rules else None) if typed else None

@@ -1,0 +1,237 @@
+// The pad on a phone: one judge and one criterion at a time, a mark in one tap. It types into the
+// grid above it, which can be tapped to jump. The pad is made from the criterion's own scale.
+(() => {
+  "use strict";
+
+  const ONE = 10000n;
+  const MOST_KEYS = 21;
+  const narrow = matchMedia("(max-width: 45rem)");
+  let pad = null, now = null, last = null, wanted = null; // wanted: null until someone decides
+
+  const make = (tag, name, text = "") => {
+    const node = document.createElement(tag);
+    if (name) node.className = name;
+    node.textContent = text;
+    return node;
+  };
+  const key = (text, press, label = "") => {
+    const button = make("button", "", text);
+    button.type = "button";
+    if (label) button.setAttribute("aria-label", label);
+    button.addEventListener("click", press);
+    return button;
+  };
+
+  const where = (cell) => {
+    const grid = marks.gridOf(cell);
+    return { grid, scale: grid.scale(cell), judge: grid.judge(cell.closest("tr")) };
+  };
+
+  // The marks that a tap can give, and the parts of a mark that a second tap adds; null where the
+  // scale is too long for a key a mark, and digits are typed instead.
+  const keysOf = (scale) => {
+    const { least, most, step } = scale;
+    if (step && step >= ONE) {
+      const count = (most - least) / step + 1n;
+      if (count > BigInt(MOST_KEYS)) return null;
+      return { wholes: [...Array(Number(count))].map((_, at) => least + BigInt(at) * step), parts: [] };
+    }
+    const low = (least / ONE) * ONE, count = (most - low) / ONE + 1n;
+    const part = step || ONE / 2n;
+    if (count > BigInt(MOST_KEYS) || ONE % part || ONE / part > 10n) return null;
+    const parts = [...Array(Number(ONE / part) - 1)].map((_, at) => BigInt(at + 1) * part);
+    return { wholes: [...Array(Number(count))].map((_, at) => low + BigInt(at) * ONE), parts };
+  };
+
+  const HALVES = { 2500: "¼", 5000: "½", 7500: "¾" };
+  const partText = (part) => HALVES[part] || marks.write(part).replace(/^0/, "");
+
+  const go = (cell, came = null) => {
+    document.querySelector(".marks .now")?.classList.remove("now");
+    now = cell;
+    last = came;
+    if (cell) {
+      cell.closest("td").classList.add("now");
+      cell.closest("td").scrollIntoView({ block: "nearest", inline: "nearest" });
+    }
+    draw();
+  };
+  const step = (by) => {
+    const cells = marks.cells();
+    return cells[(now ? cells.indexOf(now) : cells.length) + by] || null;
+  };
+  const give = (value) => {
+    const cell = now;
+    marks.put(cell, marks.write(value));
+    go(step(1), cell);
+  };
+  const blank = () => {
+    marks.put(now, "");
+    go(step(1));
+  };
+
+  // The mark that a part is added to: the one just tapped, else the one stood on.
+  const adding = () => {
+    const cell = last || now;
+    const value = cell && marks.read(cell.value);
+    return typeof value === "bigint" ? { cell, value, scale: where(cell).scale } : null;
+  };
+  const addPart = (part) => {
+    const { cell, value } = adding();
+    const whole = (value / ONE) * ONE;
+    marks.put(cell, marks.write(value === whole + part ? whole : whole + part));
+    draw();
+  };
+
+  const drawParts = () => {
+    const to = adding();
+    const parts = to && keysOf(to.scale)?.parts;
+    if (!parts?.length) return null;
+    const row = make("div", `keys part ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
+    for (const part of parts) {
+      const whole = (to.value / ONE) * ONE;
+      const name = where(to.cell).scale.name;
+      const long = parts.length === 1;
+      const next = to.value === whole + part ? whole : whole + part;
+      const text = long ? `${name} ${marks.write(next)} instead of ${marks.write(to.value)}` : partText(part);
+      const button = key(text, () => addPart(part), `${name} ${marks.write(next)} instead of ${marks.write(to.value)}`);
+      button.dataset.part = marks.write(part);
+      button.disabled = next > to.scale.most;
+      row.append(button);
+    }
+    return row;
+  };
+
+  const drawWholes = (scale, keys) => {
+    const count = keys.wholes.length;
+    const row = make("div", `keys${count % 5 && count % 4 === 0 ? " four" : ""}`);
+    for (const value of keys.wholes) {
+      const button = key(marks.write(value), () => give(value));
+      button.dataset.mark = marks.write(value);
+      row.append(button);
+    }
+    const penalty = marks.read(document.getElementById("tables").dataset.penalty || "");
+    if (typeof penalty === "bigint" && !marks.onScale(penalty, scale)) {
+      row.append(key(marks.write(penalty), () => give(penalty), `${marks.write(penalty)}, the penalty mark`));
+    }
+    return row;
+  };
+
+  // Digits for a long scale: they are typed one after the other, then Next.
+  const drawDigits = () => {
+    const row = make("div", "keys three digits");
+    const type = (text) => {
+      marks.put(now, now.value + text);
+      draw();
+    };
+    for (const digit of "1234567890.") row.append(key(digit, () => type(digit)));
+    row.append(key("⌫", () => {
+      marks.put(now, now.value.slice(0, -1));
+      draw();
+    }, "Take the last digit away"));
+    const next = make("div", "keys one");
+    next.append(key("Next", () => go(step(1), now)));
+    const both = document.createDocumentFragment();
+    both.append(row, next);
+    return both;
+  };
+
+  const drawActs = () => {
+    const row = make("div", "keys acts");
+    const back = key("Back", () => go(step(-1)));
+    back.disabled = !step(-1);
+    const save = make("button", "save", "Save");
+    row.append(back);
+    if (now) row.append(key("Blank", blank));
+    else row.append(key("+ Judge", () => {
+      const row = marks.grids.at(-1).addRow();
+      if (row) go(row.querySelector("input.mark"));
+    }, "Add a judge"));
+    row.append(key("Keyboard", () => open(false)), save);
+    return row;
+  };
+
+  // Each part is only made anew where it has become another, so that a key keeps its focus.
+  const put = (name, what, build) => {
+    const place = pad.querySelector(`.${name}`);
+    if (place.dataset.what === what) return;
+    place.dataset.what = what;
+    const made = build();
+    place.replaceChildren(...(made ? [made] : []));
+  };
+
+  const draw = () => {
+    const at = now && where(now);
+    const head = now
+      ? `${at.judge} · ${at.scale.name}${now.value ? `: ${now.value}` : ""}`
+      : "That was the last box";
+    pad.querySelector(".here").textContent = head;
+    const before = last?.value ? where(last) : null;
+    pad.querySelector(".just").textContent = before
+      ? `Just now: ${before.judge} · ${before.scale.name} ${last.value}`
+      : "";
+    const keys = now && keysOf(at.scale);
+    const wholes = keys ? keys.wholes.join(" ") : "digits";
+    put("wholes", now ? wholes : "", () => now && (keys ? drawWholes(at.scale, keys) : drawDigits()));
+    const to = adding();
+    put("parts", to ? `${to.scale.name} ${to.value} ${to.scale.step}` : "", drawParts);
+    put("doings", `${Boolean(now)} ${Boolean(step(-1))}`, drawActs);
+  };
+
+  const isOpen = () => Boolean(pad?.classList.contains("open"));
+  const firstBlank = () => marks.cells().find((cell) => !cell.value) || null;
+
+  // While the pad is open the phone's own keyboard stays away.
+  const hush = () => {
+    for (const cell of marks.cells()) {
+      cell.readOnly = isOpen();
+      cell.inputMode = isOpen() ? "none" : "decimal";
+    }
+  };
+
+  const open = (wish) => {
+    wanted = wish;
+    const shown = wanted && narrow.matches;
+    pad.classList.toggle("open", shown);
+    document.getElementById("score-form").classList.toggle("padded", shown);
+    hush();
+    document.getElementById("show-pad").hidden = shown || !narrow.matches;
+    if (shown) go(firstBlank());
+    else document.querySelector(".marks .now")?.classList.remove("now");
+  };
+
+  const start = () => {
+    const form = document.getElementById("score-form");
+    if (!form || !marks.cells().length) return;
+    document.getElementById("pad")?.remove();
+    pad = make("section", "pad");
+    pad.id = "pad";
+    pad.setAttribute("aria-label", "Pad of marks");
+    const head = make("p", "where");
+    head.setAttribute("aria-live", "polite");
+    head.append(make("span", "here"), make("span", "just"));
+    pad.append(head, make("div", "wholes"), make("div", "parts"), make("div", "doings"));
+    form.append(pad);
+    if (!document.getElementById("show-pad")) {
+      const again = key("Marks by thumb", () => open(true));
+      again.id = "show-pad";
+      again.className = "button quiet slim";
+      document.getElementById("tables").querySelector("h2").after(again);
+    }
+    const fresh = form.elements.namedItem("seen").value === "0";
+    const wrong = form.querySelector('[aria-invalid="true"]');
+    const blanks = marks.cells().some((cell) => !cell.value);
+    open(blanks && !wrong && (wanted ?? fresh));
+  };
+
+  document.addEventListener("marks:ready", start);
+  document.addEventListener("marks:rows", hush);
+  document.addEventListener("marks:restored", () => isOpen() && go(firstBlank()));
+  document.addEventListener("click", (event) => {
+    if (!isOpen()) return;
+    const cell = event.target.closest?.(".marks td")?.querySelector("input.mark");
+    if (cell) go(cell);
+    else if (event.target.closest?.("[data-add]")) go(document.activeElement.closest("tr.judge")?.querySelector("input.mark") || firstBlank());
+  });
+  narrow.addEventListener("change", () => pad && open(wanted));
+})();
