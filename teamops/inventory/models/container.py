@@ -1,5 +1,6 @@
 from uuid import uuid4
 
+from django.core.validators import MaxValueValidator
 from django.db import models
 
 from teamops.teams.fields import PlainTextField
@@ -29,7 +30,9 @@ class Container(models.Model):
         help_text="A tote is. Untick a place, such as the truck floor, where things lie singly.",
     )
     order = models.PositiveSmallIntegerField(
-        default=0, help_text="Its turn on the packing list: low numbers first."
+        default=0,
+        validators=[MaxValueValidator(9_999)],
+        help_text="Its turn on the packing list: low numbers first.",
     )
 
     objects = ScopedQuerySet["Container"].as_manager()

@@ -28,7 +28,8 @@ class PackingList(Versioned):
     """What a trip takes along, worked out from its numbers and kept beside them.
 
     `state` counts every write to the list or its lines, and a line keeps the count of its last
-    change, so that a second phone can ask what is new. `shape` is the count when lines came or went.
+    change, so that a second phone can ask what is new; `shape` is the count when lines came or
+    went.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)

@@ -33,6 +33,11 @@ class ShoppingLine(models.Model):
         max_digits=15, decimal_places=6, default=1, validators=[MinValueValidator(0)]
     )
     note = PlainTextField(max_length=200, blank=True)
+    had = (
+        models.DecimalField(  # what the packing line had before this was bought: a tick's way back
+            max_digits=15, decimal_places=6, null=True, blank=True, editable=False
+        )
+    )
     bought_at = models.DateTimeField(null=True, blank=True, editable=False)
     bought_by = models.ForeignKey(
         User, models.PROTECT, null=True, blank=True, editable=False, related_name="+"

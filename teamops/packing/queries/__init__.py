@@ -1,0 +1,27 @@
+"""What pages and papers read of packing lists and shopping."""
+
+from teamops.packing.queries.board import Board, BoardBox, BoardNews, board_news, packing_board
+from teamops.packing.queries.lists import TripRow, TripRows, due, trip_rows
+from teamops.packing.queries.numbers import Guess, guess_numbers
+from teamops.packing.queries.rows import BoardRow, short_words, working_words
+from teamops.packing.queries.shopping import Shopping, shopping_page, used_up
+
+__all__ = [
+    "Board",
+    "BoardBox",
+    "BoardNews",
+    "BoardRow",
+    "Guess",
+    "Shopping",
+    "TripRow",
+    "TripRows",
+    "board_news",
+    "due",
+    "guess_numbers",
+    "packing_board",
+    "shopping_page",
+    "short_words",
+    "trip_rows",
+    "used_up",
+    "working_words",
+]

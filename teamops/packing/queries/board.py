@@ -1,0 +1,236 @@
+"""A packing list as its page and its sheet show it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+from zlib import crc32
+
+from django.db.models import BooleanField, Count, ExpressionWrapper, F, Q, QuerySet
+
+from teamops.calc.units import show_mass
+from teamops.inventory.models import Container
+from teamops.packing.cautions import Load, cautions
+from teamops.packing.models import PackingLine, PackingList, ShoppingLine
+from teamops.packing.queries.rows import Around, BoardRow, board_row
+from teamops.packing.stages import WORDS, Stage
+from teamops.teams.models import User
+
+DONE = {
+    Stage.PACK: Q(packed_amount__gte=F("amount")),
+    Stage.LOAD: Q(loaded_at__isnull=False),
+    Stage.HOME: Q(home_at__isnull=False),
+}
+WANTED = Q(gone=False, amount__gt=0)
+# What gets used up does not come home.
+COUNTED = {Stage.PACK: WANTED, Stage.LOAD: WANTED, Stage.HOME: WANTED & Q(consumable=False)}
+APART = {
+    Container.Kind.RAW: "raw food only",
+    Container.Kind.CHEMICAL: "chemicals only",
+    Container.Kind.FUEL: "fuel and gas only",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """A stage with how far it has got; `mark` names its count on the page."""
+
+    stage: Stage
+    title: str
+    mark: str
+    count: str
+    left: int
+
+
+@dataclass(frozen=True, slots=True)
+class BoardBox:
+    """A container with its lines; `mark` names its count on the page."""
+
+    mark: str
+    name: str
+    apart: str
+    count: str
+    mass: str
+    rows: tuple[BoardRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """What the packing page and the packing sheet both show."""
+
+    list_id: UUID
+    title: str
+    stage: Stage
+    tabs: tuple[Tab, ...]
+    count: str
+    left: int
+    mass: str
+    since: int
+    boxes: tuple[BoardBox, ...]
+    left_out: tuple[BoardRow, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoardNews:
+    """What a tick or a second phone's tick changes on a board: rows, counts, and how new it is.
+
+    `reshaped` says that lines came or went since: then the page is to be loaded again.
+    """
+
+    rows: tuple[BoardRow, ...]
+    tabs: tuple[Tab, ...]
+    count: str
+    boxes: tuple[tuple[str, str], ...]
+    since: int
+    reshaped: bool
+
+
+def packing_board(
+    packing_list: PackingList, units: str, stage: Stage | None = None, *, only_left: bool = False
+) -> Board:
+    """The list as it stands, container by container, for a stage; four queries.
+
+    Without a stage it is the first that has something left. `only_left` keeps the lines that are
+    not done; counts and weights stay those of the whole list.
+    """
+    sums = _sums(packing_list)
+    tabs = _tabs(sums)
+    stage = stage or next((tab.stage for tab in tabs if tab.left), Stage.PACK)
+    lines = list(_lines(packing_list, stage))
+    around = _around(packing_list, lines, stage, units)
+    boxes, loads = [], []
+    for name, group in _by_box(line for line in lines if line.amount).items():
+        load = _load(group)
+        loads.append(load)
+        rows = [line for line in group if not (only_left and _is_done(line))]
+        if rows:
+            boxes.append(_box(name, rows, load, sums, around))
+    tab = tabs[list(Stage).index(stage)]
+    return Board(
+        list_id=packing_list.pk,
+        title=packing_list.title,
+        stage=stage,
+        tabs=tabs,
+        count=f"{tab.count} {WORDS[stage].done}",
+        left=tab.left,
+        mass=show_mass(sum((load.mass_kg for load in loads), Decimal(0)), units),
+        since=packing_list.state,
+        boxes=tuple(boxes),
+        left_out=tuple(board_row(line, around) for line in lines if not line.amount),
+        cautions=cautions(loads, units),
+    )
+
+
+def board_news(packing_list: PackingList, units: str, stage: Stage, since: int) -> BoardNews:
+    """What is new on a board since its state was `since`; four queries, one if nothing is."""
+    lines = list(
+        _lines(packing_list, stage)
+        .filter(touched__gt=since, amount__gt=0)
+        .annotate(shape_now=F("packing_list__shape"))
+    )
+    shape = max((line.shape_now for line in lines), default=packing_list.shape)
+    if not lines:
+        return BoardNews((), (), "", (), since, reshaped=shape > since)
+    sums = _sums(packing_list)
+    tabs = _tabs(sums)
+    around = _around(packing_list, lines, stage, units)
+    tab = tabs[list(Stage).index(stage)]
+    names = dict.fromkeys(line.container for line in lines)
+    return BoardNews(
+        rows=tuple(board_row(line, around) for line in lines),
+        tabs=tabs,
+        count=f"{tab.count} {WORDS[stage].done}",
+        boxes=tuple((_mark(name), _box_count(sums, name, stage)) for name in names),
+        since=max(line.touched for line in lines),
+        reshaped=shape > since,
+    )
+
+
+def _lines(packing_list: PackingList, stage: Stage) -> QuerySet[PackingLine]:
+    """The list's lines that a stage shows, each with `is_done`."""
+    done = ExpressionWrapper(DONE[stage], output_field=BooleanField())
+    lines = packing_list.lines.annotate(is_done=done)
+    return lines.filter(consumable=False) if stage is Stage.HOME else lines
+
+
+def _is_done(line: PackingLine) -> bool:
+    return bool(line.is_done) and not line.gone  # type: ignore[attr-defined]
+
+
+def _by_box(lines: Iterable[PackingLine]) -> dict[str, list[PackingLine]]:
+    boxes: dict[str, list[PackingLine]] = {}
+    for line in lines:
+        boxes.setdefault(line.container, []).append(line)
+    return boxes
+
+
+def _sums(packing_list: PackingList) -> dict[str, dict[str, int]]:
+    """Per container and stage how many lines count, and how many of them are done."""
+    columns: dict[str, Any] = {}
+    for stage in Stage:
+        columns[f"{stage}_all"] = Count("pk", filter=COUNTED[stage])
+        columns[f"{stage}_done"] = Count("pk", filter=COUNTED[stage] & DONE[stage])
+    rows: Iterable[Any] = packing_list.lines.order_by().values("container").annotate(**columns)
+    return {row.pop("container"): row for row in rows}
+
+
+def _tabs(sums: dict[str, dict[str, int]]) -> tuple[Tab, ...]:
+    tabs = []
+    for stage in Stage:
+        done = sum(row[f"{stage}_done"] for row in sums.values())
+        every = sum(row[f"{stage}_all"] for row in sums.values())
+        words = WORDS[stage]
+        tabs.append(Tab(stage, words.title, f"tab-{stage}", f"{done} of {every}", every - done))
+    return tuple(tabs)
+
+
+def _around(
+    packing_list: PackingList, lines: Iterable[PackingLine], stage: Stage, units: str
+) -> Around:
+    people = {
+        person
+        for line in lines
+        for person in (line.packed_by_id, line.loaded_by_id, line.home_by_id)
+        if person is not None
+    }
+    names = {user.pk: user.get_short_name() for user in User.objects.filter(pk__in=people)}
+    opened = ShoppingLine.objects.filter(packing_list=packing_list, bought_at=None)
+    to_buy = opened.order_by().values_list("packing_line_id", flat=True)
+    return Around(stage, units, names, frozenset(pk for pk in to_buy if pk is not None))
+
+
+def _load(group: list[PackingLine]) -> Load:
+    first = group[0]
+    load = Load(first.container or "in no container", first.container_whole, first.container_kind)
+    for line in group:
+        if not line.gone:
+            load.add(line)
+    return load
+
+
+def _box(
+    name: str,
+    rows: list[PackingLine],
+    load: Load,
+    sums: dict[str, dict[str, int]],
+    around: Around,
+) -> BoardBox:
+    return BoardBox(
+        mark=_mark(name),
+        name=name or "In no container",
+        apart=APART.get(Container.Kind(load.kind), ""),
+        count=_box_count(sums, name, around.stage),
+        mass=show_mass(load.mass_kg, around.units) if load.mass_kg else "",
+        rows=tuple(board_row(line, around) for line in rows),
+    )
+
+
+def _box_count(sums: dict[str, dict[str, int]], name: str, stage: Stage) -> str:
+    row = sums[name]
+    return f"{row[f'{stage}_done']} of {row[f'{stage}_all']}"
+
+
+def _mark(name: str) -> str:
+    return f"box-{crc32(name.encode()):08x}"

@@ -1,0 +1,94 @@
+from uuid import UUID
+
+from django.http import HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.views.decorators.http import require_GET, require_POST
+from django_htmx.http import trigger_client_event
+
+from teamops.packing import actions, queries
+from teamops.packing.forms import BoardForm, TickForm
+from teamops.packing.models import PackingList
+from teamops.packing.stages import Stage
+from teamops.packing.views.lists import find_list
+from teamops.teams.access import TeamRequest, team_view
+from teamops.teams.roles import Permission
+
+
+@require_GET
+@team_view(Permission.SEE)
+def show_list(request: TeamRequest, pk: UUID) -> HttpResponse:
+    """The board: container by container, one big button a line for the stage at hand."""
+    packing_list = find_list(request, pk)
+    form = BoardForm(request.GET)
+    form.is_valid()
+    asked, left = form.cleaned_data.get("stage"), bool(form.cleaned_data.get("left"))
+    stage = Stage(asked) if asked else None
+    page = {
+        "board": queries.packing_board(packing_list, request.team.units, stage, only_left=left),
+        "packing_list": packing_list,
+        "only_left": left,
+        "may_log": request.membership.may(Permission.LOG),
+        "may_plan": request.membership.may(Permission.PLAN),
+        "line_url": _line_url(request),
+    }
+    return render(request, "packing/list.html", page)
+
+
+@require_GET
+@team_view(Permission.SEE)
+def show_news(request: TeamRequest, pk: UUID) -> HttpResponse:
+    """What another phone ticked since `since`: 204 if nothing."""
+    packing_list = find_list(request, pk)
+    form = BoardForm(request.GET)
+    if not form.is_valid() or form.cleaned_data["since"] is None:
+        return HttpResponseBadRequest("Since when?")
+    if packing_list.state <= form.cleaned_data["since"]:
+        return HttpResponse(status=204)
+    stage = Stage(form.cleaned_data["stage"] or Stage.PACK)
+    return _news(request, packing_list, stage, form.cleaned_data["since"])
+
+
+@require_POST
+@team_view(Permission.LOG)
+def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
+    """Tick a line for a stage, or untick it; htmx gets what is new since its last answer."""
+    packing_list = find_list(request, pk)
+    form = TickForm(request.POST)
+    if not form.is_valid():
+        return HttpResponseBadRequest("No such line.")
+    asked = form.cleaned_data
+    line = get_object_or_404(packing_list.lines, pk=asked["line"])
+    line.packing_list = packing_list
+    actions.set_stage(line=line, stage=asked["stage"], on=asked["on"], by=request.user)
+    if request.htmx:
+        since = asked["since"] if asked["since"] is not None else packing_list.state - 1
+        return trigger_client_event(
+            _news(request, packing_list, asked["stage"], since), "packing-changed"
+        )
+    query = {"stage": asked["stage"].value} | ({"left": "1"} if asked["left"] else {})
+    url = reverse("packing:show_list", args=[request.team.slug, pk])
+    return redirect(f"{url}?{urlencode(query)}#line-{line.pk}")
+
+
+def _news(
+    request: TeamRequest, packing_list: PackingList, stage: Stage, since: int
+) -> HttpResponse:
+    news = queries.board_news(packing_list, request.team.units, stage, since)
+    if news.reshaped:
+        return HttpResponse(headers={"HX-Refresh": "true"})
+    page = {
+        "news": news,
+        "stage": stage,
+        "packing_list": packing_list,
+        "may_log": request.membership.may(Permission.LOG),
+        "line_url": _line_url(request),
+    }
+    return render(request, "packing/_news.html", page)
+
+
+def _line_url(request: TeamRequest) -> str:
+    """Where a line's own page lies, up to its id: one reverse a board, not one a row."""
+    some = UUID(int=0)
+    return reverse("packing:show_line", args=[request.team.slug, some]).removesuffix(f"{some}/")
