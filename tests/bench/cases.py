@@ -1,0 +1,209 @@
+"""The cases: each a page or a press beside a plain one, and what it may cost."""
+
+import io
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from reportlab.lib.pagesizes import letter
+from reportlab.platypus import SimpleDocTemplate, Table
+
+from teamops.contests.models import Entry
+from teamops.packing.models import PackingList
+from teamops.packing.pdf import list_pdf
+from teamops.packing.queries import packing_board
+from teamops.packing.stages import Stage
+from teamops.paper.fonts import Style
+from teamops.teams.models import Team, User
+from tests.bench.data import Season, Writer, packing_list
+from tests.bench.harness import Call, Goal
+
+PAGE = Goal(sqlite=6, postgresql=4)
+TICK = Goal(sqlite=1.5, postgresql=1.5)
+PAPER = Goal(sqlite=2, postgresql=2)
+
+
+@dataclass
+class Case:
+    """Ours beside the baseline; `small` is ours on little data, asked for the same queries."""
+
+    name: str
+    ours: Call
+    baseline: Call
+    goal: Goal
+    small: Call | None = None
+
+
+class Visitor:
+    """A browser without a browser: signed in, asking this process itself."""
+
+    def __init__(self, user: User) -> None:
+        self.client = Client(SERVER_NAME="localhost")
+        self.client.force_login(user)
+
+    def get(self, url: str) -> Call:
+        def visit() -> object:
+            answer = self.client.get(url)
+            assert answer.status_code == 200, (url, answer.status_code)
+            return answer
+
+        return visit
+
+    def press(self, url: str, *pressed: dict[str, str]) -> Call:
+        """Send these presses in turn, as htmx does."""
+        turn = 0
+
+        def press() -> object:
+            nonlocal turn
+            turn += 1
+            answer = self.client.post(url, pressed[turn % len(pressed)], headers=HTMX)
+            assert answer.status_code == 200, (url, answer.status_code)
+            return answer
+
+        return press
+
+
+HTMX = {"HX-Request": "true"}
+
+
+class Ground:
+    """A team of 200 contests and 5,000 sheets among 500 neighbours, and a small one beside it."""
+
+    @cached_property
+    def writer(self) -> Writer:
+        writer = Writer()
+        writer.neighbours(500, contests=2)
+        return writer
+
+    @cached_property
+    def large(self) -> Season:
+        return self.writer.team("Large", contests=200, entries=5, tasks=6)
+
+    @cached_property
+    def small(self) -> Season:
+        return self.writer.team("Small", contests=20, entries=5, tasks=6)
+
+    @cached_property
+    def visitor(self) -> Visitor:
+        return Visitor(self.large.owner)
+
+    @cached_property
+    def small_visitor(self) -> Visitor:
+        return Visitor(self.small.owner)
+
+    @property
+    def empty(self) -> Call:
+        """The lightest page somebody signed in sees: the frame around a short form."""
+        return self.visitor.get(reverse("teams:add_team"))
+
+    def pages(self, name: str, query: str = "") -> tuple[Call, Call]:
+        """The same page of the large team and of the small one."""
+        large, small = (
+            reverse(name, args=[season.team.slug]) + query for season in (self.large, self.small)
+        )
+        return self.visitor.get(large), self.small_visitor.get(small)
+
+    def lists(self, *lengths: int) -> list[PackingList]:
+        return [packing_list(self.large, length) for length in lengths]
+
+
+def season_home(ground: Ground) -> Case:
+    ours, small = ground.pages("insight:show_season")
+    return Case("season home, 200 contests", ours, ground.empty, PAGE, small)
+
+
+def ledger(ground: Ground) -> Case:
+    ours, small = ground.pages("insight:show_ledger", "?season=all")
+    return Case("ledger, 5,000 sheets", ours, ground.empty, PAGE, small)
+
+
+def scores(ground: Ground) -> Case:
+    ours, small = ground.pages("insight:show_scores")
+    return Case("scores, 1,000 entries", ours, ground.empty, PAGE, small)
+
+
+def mark_grid(ground: Ground) -> Case:
+    large, small = (
+        Entry.objects.for_team(season.team).filter(result__isnull=False)[0]
+        for season in (ground.large, ground.small)
+    )
+    page = "judging:record_scores"
+    ours = ground.visitor.get(reverse(page, args=[ground.large.team.slug, large.pk]))
+    less = ground.small_visitor.get(reverse(page, args=[ground.small.team.slug, small.pk]))
+    return Case("mark grid, 5 sheets", ours, ground.empty, PAGE, less)
+
+
+def packing(ground: Ground) -> Case:
+    ours, small = (
+        ground.visitor.get(reverse("packing:show_list", args=[ground.large.team.slug, board.pk]))
+        for board in ground.lists(300, 30)
+    )
+    return Case("packing board, 300 lines", ours, ground.empty, PAGE, small)
+
+
+def tick(ground: Ground) -> Case:
+    ours, small = (_tick(ground, board) for board in ground.lists(300, 30))
+    return Case("a tick on 300 lines", ours, ground.empty, TICK, small)
+
+
+def _tick(ground: Ground, board: PackingList) -> Call:
+    """Pack a line and unpack it, in turn, as a phone does that has seen everything before."""
+    url = reverse("packing:set_line", args=[ground.large.team.slug, board.pk])
+    line = str(board.lines.latest("position", "name").pk)
+    return ground.visitor.press(url, {"pack": line}, {"unpack": line})
+
+
+def packing_paper(ground: Ground) -> Case:
+    (packed,) = ground.lists(100)
+    team: Team = ground.large.team
+    board = packing_board(packed, team.units, Stage.PACK)
+    rows = [
+        ["", "", "", row.amount, row.name, row.note, row.mass]
+        for box in board.boxes
+        for row in box.rows
+    ]
+    assert len(rows) == 100
+    ours = lambda: list_pdf(packed, board, team)  # noqa: E731
+    return Case("packing sheet, 100 lines", ours, lambda: bare_table(rows), PAPER)
+
+
+def bare_table(rows: list[list[str]]) -> bytes:
+    """The rows as the paper kit's own foundation prints them, in the same font."""
+    out = io.BytesIO()
+    table = Table(rows, style=[("FONT", (0, 0), (-1, -1), Style.BODY.face.name, 8)])
+    SimpleDocTemplate(out, pagesize=letter).build([table])
+    return out.getvalue()
+
+
+CASES: dict[str, Callable[[Ground], Case]] = {
+    "season": season_home,
+    "ledger": ledger,
+    "scores": scores,
+    "marks": mark_grid,
+    "board": packing,
+    "tick": tick,
+    "paper": packing_paper,
+}
+
+
+def queries(call: Call) -> int:
+    """How many queries a call makes, once what is kept in memory is there."""
+    call()
+    with CaptureQueriesContext(connection) as seen:
+        call()
+    return len(seen)
+
+
+def build(only: str | None) -> Iterator[Case]:
+    ground = Ground()
+    for name, make in CASES.items():
+        if only in (None, name):
+            case = make(ground)
+            if connection.vendor == "postgresql":  # as its own upkeep does soon after a load
+                with connection.cursor() as cursor:
+                    cursor.execute("ANALYZE")
+            yield case
