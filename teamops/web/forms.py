@@ -68,13 +68,20 @@ class FriendlyForm:
                 field.widget = DateTimeInput(attrs=field.widget.attrs)
             elif isinstance(field, forms.DateField):
                 field.widget = DateInput(attrs=field.widget.attrs)
-            elif isinstance(field, forms.IntegerField | forms.DecimalField):
+            elif isinstance(field, forms.IntegerField):
                 # a text field with a number pad: a browser's number field empties itself, and
                 # says nothing, when it is given letters
                 choices = getattr(field.widget, "choices", None)
                 if choices is None and not field.widget.is_hidden:
-                    mode = "numeric" if isinstance(field, forms.IntegerField) else "decimal"
-                    field.widget = forms.TextInput(attrs=field.widget.attrs | {"inputmode": mode})
+                    field.widget = _number_pad(field)
+
+
+def _number_pad(field: forms.IntegerField) -> forms.TextInput:
+    """A text field that brings up digits, with a point where the number may have one."""
+    whole = not isinstance(field, forms.DecimalField | forms.FloatField)  # both are IntegerFields
+    for_numbers_only = {"step", "min", "max"}
+    attrs = {key: value for key, value in field.widget.attrs.items() if key not in for_numbers_only}
+    return forms.TextInput(attrs=attrs | {"inputmode": "numeric" if whole else "decimal"})
 
 
 def refuse(form: forms.BaseForm, refusal: ValidationError, field: str | None = None) -> None:

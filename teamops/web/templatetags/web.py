@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from django import template
 from django.utils import timezone
+from django.utils.safestring import SafeString
 
 register = template.Library()
 
@@ -42,4 +43,4 @@ def capture(content: str) -> str:
 
     So base.html can ask a page's block for one word and act on it.
     """
-    return content.strip()
+    return SafeString(content.strip())  # it was escaped where it was written
