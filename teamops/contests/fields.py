@@ -38,7 +38,7 @@ class DayTimeField(forms.SplitDateTimeField):
         try:
             return super().clean(value)
         except ValidationError as error:
-            if error.code == "ambiguous_timezone":
+            if any(one.code == "ambiguous_timezone" for one in error.error_list):
                 raise ValidationError(_clock_change(value)) from error
             raise
 

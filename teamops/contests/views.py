@@ -127,11 +127,11 @@ def _theirs(form: ContestForm | EntryForm, current: Any) -> list[tuple[Any, Any,
     """Field by field where theirs and ours differ: label, theirs, ours."""
     rows = []
     for name in form._meta.fields or ():
-        theirs, ours = getattr(current, name), getattr(form.instance, name)
+        theirs, ours = getattr(current, name), getattr(form.instance, name, None)
         if theirs != ours:
             shown = f"get_{name}_display"
             pair = [
-                getattr(row, shown)() if hasattr(row, shown) else getattr(row, name)
+                getattr(row, shown)() if hasattr(row, shown) else getattr(row, name, None)
                 for row in (current, form.instance)
             ]
             rows.append((form.fields[name].label or name, pair[0], pair[1]))

@@ -59,7 +59,7 @@ def test_times_are_typed_on_the_contests_own_clock(signed_in, add_url):
         ({"fee": "much"}, "fee", "Enter a number."),
         ({"time_zone": "Steakland"}, "time_zone", "is not a time zone"),
         ({"notes": "x" * 10_000}, "notes", "at most 4000 characters"),
-        ({"name": "Bar\x00"}, "name", "Null characters are not allowed."),
+        ({"name": "Bar\x00"}, "name", "holds a character that cannot be stored"),
         ({"wait_list_place": "0", "state": "wait_list"}, "wait_list_place", "greater than"),
         ({"load_in_at_0": "", "load_in_at_1": "07:30"}, "load_in_at", "Give the day as well."),
         ({"load_in_at_0": DAY, "load_in_at_1": "half 8"}, "load_in_at", "hours and minutes"),

@@ -24,10 +24,10 @@ def rulebook(db):
     return RulebookFactory(window_minutes=15)
 
 
-def fields(rulebook, **more: str) -> dict[str, str]:
+def fields(book, /, **more: str) -> dict[str, str]:
     return {
         "category_name": "Ribeye",
-        "rulebook": str(rulebook.pk),
+        "rulebook": str(book.pk),
         "window_opens_at_0": DAY,
         "window_opens_at_1": "13:00",
         "window_closes_at_0": DAY,
