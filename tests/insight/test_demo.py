@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from teamops.contests.models import Contest, Entry
 from teamops.insight.demo import calendar, load_demo
 from teamops.judging.models import Change, Mark, Result
+from teamops.packing.models import PackingList
 from teamops.teams.models import Membership, Team, User
 
 pytestmark = pytest.mark.django_db
@@ -123,6 +124,15 @@ def test_past_contests_are_cooked_and_coming_ones_come(demo):
     assert set(past.values_list("state", flat=True)) == {"cooked"}
     names = [row.name for row in Contest.objects.coming(TODAY)]
     assert names == ["Practice at home", "Zoneline Cook", "Gravel Bar Final"]
+
+
+def test_a_list_is_half_packed_and_short_of_charcoal(demo):
+    packing_list = PackingList.objects.get(trip__name="Zoneline Cook")
+    lines = packing_list.lines
+    assert lines.count() > 80
+    assert 0 < lines.filter(packed_at__isnull=False).count() < lines.count() / 2
+    short = lines.get(have__isnull=False)
+    assert short.shopping.get().amount == short.amount - short.have
 
 
 def test_stored_results_equal_the_marks(demo):

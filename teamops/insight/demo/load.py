@@ -18,6 +18,7 @@ from teamops.contests.actions import register_contest, save_entry, save_task
 from teamops.contests.models import Contest, Entry, Task, Trip
 from teamops.contests.steps import add_steak_steps
 from teamops.insight.demo import calendar, marks
+from teamops.insight.demo.packing import pack
 from teamops.judging.actions import TypedSheet, record_scores, save_change
 from teamops.judging.models import Change
 from teamops.rules.actions import add_starter_rulebooks
@@ -66,6 +67,8 @@ def load_demo(today: date) -> Team:
         _coming(season, row, today)
     for row in record["tasks"]:
         _task(season, row)
+    trip = season.contests["Zoneline Cook"].trip
+    pack(trip, planner=season.owner, packer=season.people["tamsin"])
     return season.team
 
 
