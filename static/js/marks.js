@@ -100,7 +100,7 @@
     // The weighted sum of a row, in ten-thousandths of ten-thousandths; null where it is blank.
     sum(row) {
       const values = this.cells(row).map((cell) => read(cell.value));
-      if (values.every((value) => value === null)) return null;
+      if (values.every((value) => value === null || value === undefined)) return null;
       return values.reduce((sum, value, at) => sum + (value || 0n) * this.scales[at].weight, 0n);
     }
 

@@ -86,7 +86,7 @@
   const drawParts = () => {
     const to = adding();
     const parts = to && keysOf(to.scale)?.parts;
-    if (!parts?.length) return null;
+    if (!parts?.length) return [];
     const row = make("div", `keys part ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
     for (const part of parts) {
       const whole = (to.value / ONE) * ONE;
@@ -99,7 +99,7 @@
       button.disabled = next > to.scale.most;
       row.append(button);
     }
-    return row;
+    return [row];
   };
 
   const drawWholes = (scale, keys) => {
@@ -111,10 +111,10 @@
       row.append(button);
     }
     const penalty = marks.read(document.getElementById("tables").dataset.penalty || "");
-    if (typeof penalty === "bigint" && !marks.onScale(penalty, scale)) {
-      row.append(key(marks.write(penalty), () => give(penalty), `${marks.write(penalty)}, the penalty mark`));
-    }
-    return row;
+    if (typeof penalty !== "bigint" || marks.onScale(penalty, scale)) return [row];
+    const below = make("div", "keys part one");
+    below.append(key(`${marks.write(penalty)}, the penalty mark`, () => give(penalty)));
+    return [row, below];
   };
 
   // Digits for a long scale: they are typed one after the other, then Next.
@@ -131,9 +131,7 @@
     }, "Take the last digit away"));
     const next = make("div", "keys one");
     next.append(key("Next", () => go(step(1), now)));
-    const both = document.createDocumentFragment();
-    both.append(row, next);
-    return both;
+    return [row, next];
   };
 
   const drawActs = () => {
@@ -148,16 +146,15 @@
       if (row) go(row.querySelector("input.mark"));
     }, "Add a judge"));
     row.append(key("Keyboard", () => open(false)), save);
-    return row;
+    return [row];
   };
 
   // Each part is only made anew where it has become another, so that a key keeps its focus.
   const put = (name, what, build) => {
-    const place = pad.querySelector(`.${name}`);
+    const place = pad.querySelector(`.pad-${name}`);
     if (place.dataset.what === what) return;
     place.dataset.what = what;
-    const made = build();
-    place.replaceChildren(...(made ? [made] : []));
+    place.replaceChildren(...build());
   };
 
   const draw = () => {
@@ -172,7 +169,7 @@
       : "";
     const keys = now && keysOf(at.scale);
     const wholes = keys ? keys.wholes.join(" ") : "digits";
-    put("wholes", now ? wholes : "", () => now && (keys ? drawWholes(at.scale, keys) : drawDigits()));
+    put("wholes", now ? wholes : "", () => (!now ? [] : keys ? drawWholes(at.scale, keys) : drawDigits()));
     const to = adding();
     put("parts", to ? `${to.scale.name} ${to.value} ${to.scale.step}` : "", drawParts);
     put("doings", `${Boolean(now)} ${Boolean(step(-1))}`, drawActs);
@@ -210,7 +207,7 @@
     const head = make("p", "where");
     head.setAttribute("aria-live", "polite");
     head.append(make("span", "here"), make("span", "just"));
-    pad.append(head, make("div", "wholes"), make("div", "parts"), make("div", "doings"));
+    pad.append(head, make("div", "pad-wholes"), make("div", "pad-parts"), make("div", "pad-doings"));
     form.append(pad);
     if (!document.getElementById("show-pad")) {
       const again = key("Marks by thumb", () => open(true));

@@ -22,13 +22,13 @@ def url_of(entry: Entry) -> str:
 
 
 def sent(
-    entry: Entry, table: Sequence[Sequence[str]] = (), *, seen: int = 0, **more: Any
+    entry: Entry, rows: Sequence[Sequence[str]] = (), *, seen: int = 0, **more: Any
 ) -> dict[str, Any]:
     """A form of one row a judge, in the rulebook's order; `more` fields by their own names."""
     keys = list(entry.rulebook.criteria.values_list("pk", flat=True))
     data = {"seen": seen, "op": str(uuid4())}
-    data |= {"sheets-TOTAL_FORMS": len(table), "sheets-INITIAL_FORMS": 0}
-    for index, row in enumerate(table):
+    data |= {"sheets-TOTAL_FORMS": len(rows), "sheets-INITIAL_FORMS": 0}
+    for index, row in enumerate(rows):
         data[f"sheets-{index}-id"] = str(uuid4())
         for key, text in zip(keys, row, strict=False):
             data[f"sheets-{index}-m{key}"] = text

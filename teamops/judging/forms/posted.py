@@ -3,11 +3,15 @@
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxValueValidator
 
 from teamops.contests.models import Entry
 from teamops.judging.actions import OFFICIAL
 from teamops.judging.forms.numbers import PaperNumberField
 from teamops.web.forms import FriendlyForm
+
+# the column's own limit, which SQLite would not keep
+LARGEST = MaxValueValidator(32767, "No field is that large: check the number.")
 
 
 class PageForm(forms.Form):
@@ -42,8 +46,8 @@ class PostedForm(FriendlyForm, forms.ModelForm):
             self.fields[name].error_messages |= {
                 "invalid": "Write a whole number, such as 7.",
                 "min_value": "Counting starts at 1.",
-                "max_value": "No field is that large: check the number.",
             }
+            self.fields[name].validators.append(LARGEST)
 
     @property
     def official(self) -> dict[str, Any]:
