@@ -1,6 +1,7 @@
 """Every dated thing of the team's contests."""
 
-from datetime import date
+from collections.abc import Iterator
+from datetime import date, datetime
 
 from django.urls import reverse
 
@@ -11,48 +12,64 @@ from teamops.teams.due import Due
 from teamops.teams.models import Team
 
 
+Timed = tuple[date, int, Due]  # with the minutes of the day, which order it; -1 for no time
+
+
 def due(team: Team, until: date) -> list[Due]:
     """Every dated thing of the team's contests up to a day: to-dos, deadlines, the day itself.
 
-    Overdue to-dos stay until they are ticked; a deadline that has passed is no longer a thing to
-    do. Two queries.
+    In the order of the clock. Overdue to-dos stay until they are ticked; a deadline that has passed
+    is no longer a thing to do. Three queries.
     """
     today = today_of(team)
     tasks = Task.objects.for_team(team).dated().filter(done_at=None, due_on__lte=until)
     contests = Contest.objects.for_team(team).coming(today)
     rows = [
-        Due(
-            on=task.due_on or today,
-            what=task.title,
-            where=task.contest.name,
-            url=_contest_url(team, task.contest),
-            done_url=reverse("contests:set_task_done", args=[team.slug, task.pk]),
+        _on_day(
+            task.due_on or today,
+            Due(
+                on=task.due_on or today,
+                what=task.title,
+                where=task.contest.name,
+                url=_contest_url(team, task.contest),
+                done_url=reverse("contests:set_task_done", args=[team.slug, task.pk]),
+            ),
         )
         for task in tasks.exclude(contest__state__in=Contest.OFF).select_related("contest")
     ]
     for contest in contests.prefetch_related(with_entries()):
-        rows.extend(row for row in _contest_dates(team, contest) if today <= row.on <= until)
-    return sorted(rows, key=lambda row: (row.on, row.where, row.at, row.what))
-
-
-def _contest_dates(team: Team, contest: Contest) -> list[Due]:
-    url = _contest_url(team, contest)
-    rows = []
-    if contest.deadline_on and contest.state == Contest.State.CONSIDERING:
-        rows.append(Due(contest.deadline_on, "Enter: the deadline", contest.name, url=url))
-    if contest.deadline_on and contest.fee and contest.state == Contest.State.ENTERED:
-        rows.append(Due(contest.deadline_on, "Pay the entry fee", contest.name, url=url))
-    moments = [(contest.load_in_at, "Load-in"), (contest.meeting_at, "Cooks’ meeting")]
-    moments += [
-        (entry.window_opens_at or entry.window_closes_at, f"Turn in: {entry.category}")
-        for entry in contest.entries.all()
+        rows.extend(row for row in _contest_dates(team, contest) if today <= row[0] <= until)
+    return [
+        row for _, _, row in sorted(rows, key=lambda row: (*row[:2], row[2].where, row[2].what))
     ]
-    moments.append((contest.awards_at, "Awards"))
-    for moment, what in moments:
+
+
+def _on_day(day: date, row: Due) -> Timed:
+    return day, -1, row
+
+
+def _contest_dates(team: Team, contest: Contest) -> Iterator[Timed]:
+    """The contest's own dates, on its own clock."""
+    url, name, state = _contest_url(team, contest), contest.name, Contest.State
+    deadline = contest.deadline_on
+    if deadline and contest.state == state.CONSIDERING:
+        yield _on_day(deadline, Due(deadline, "Enter: the deadline", name, url=url))
+    if deadline and contest.fee and contest.state == state.ENTERED:
+        yield _on_day(deadline, Due(deadline, "Pay the entry fee", name, url=url))
+    for moment, what in _moments(contest):
         if moment:
             local = moment.astimezone(contest.zone)
-            rows.append(Due(local.date(), what, contest.name, time_of_day(local), url))
-    return rows
+            row = Due(local.date(), what, name, time_of_day(local), url)
+            yield local.date(), local.hour * 60 + local.minute, row
+
+
+def _moments(contest: Contest) -> Iterator[tuple[datetime | None, str]]:
+    yield contest.load_in_at, "Load-in"
+    yield contest.meeting_at, "Cooks’ meeting"
+    for entry in contest.entries.all():
+        cook = f", {entry.cook_of_record.get_short_name()}" if entry.cook_of_record else ""
+        yield entry.window_opens_at or entry.window_closes_at, f"Turn in: {entry.category}{cook}"
+    yield contest.awards_at, "Awards"
 
 
 def _contest_url(team: Team, contest: Contest) -> str:

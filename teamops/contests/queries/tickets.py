@@ -83,3 +83,7 @@ def ticket_of(contest: Contest, today: date) -> Ticket:
         windows=tuple(f"{entry.category}: {window(entry)}" for entry in entries if window(entry)),
         days_away=(contest.held_on - today).days,
     )
+
+
+def _whose(entry: Entry) -> str:
+    return f", {entry.cook_of_record.get_short_name()}" if entry.cook_of_record else ""
