@@ -11,7 +11,6 @@ from teamops.contests.queries.words import time_of_day, today_of
 from teamops.teams.due import Due
 from teamops.teams.models import Team
 
-
 Timed = tuple[date, int, Due]  # with the minutes of the day, which order it; -1 for no time
 
 
