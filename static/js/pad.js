@@ -87,7 +87,7 @@
     const to = adding();
     const parts = to && keysOf(to.scale)?.parts;
     if (!parts?.length) return [];
-    const row = make("div", `keys part ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
+    const row = make("div", `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
     for (const part of parts) {
       const whole = (to.value / ONE) * ONE;
       const name = where(to.cell).scale.name;
@@ -112,7 +112,7 @@
     }
     const penalty = marks.read(document.getElementById("tables").dataset.penalty || "");
     if (typeof penalty !== "bigint" || marks.onScale(penalty, scale)) return [row];
-    const below = make("div", "keys part one");
+    const below = make("div", "keys extra one");
     below.append(key(`${marks.write(penalty)}, the penalty mark`, () => give(penalty)));
     return [row, below];
   };

@@ -267,6 +267,15 @@ def test_a_draft_is_another_users_secret(at_desk, entry, team, sign_in):
     expect(box(at_desk, 1, 1)).to_have_value("")
 
 
+def test_signing_out_takes_the_drafts_along(at_desk):
+    box(at_desk, 1, 1).fill("9")
+    assert at_desk.evaluate("Object.keys(localStorage).length") == 1
+    at_desk.locator("details.person summary").click()
+    at_desk.get_by_role("button", name="Sign out").click()
+    at_desk.wait_for_url(re.compile("/account/login/"))
+    assert at_desk.evaluate("Object.keys(localStorage).length") == 0
+
+
 def test_two_browsers_see_each_other(at_desk, at_phone, entry, watch):
     watch.expect(409)
     box(at_phone, 1, 1).tap()

@@ -38,8 +38,7 @@ class SheetForm(forms.Form):
 
     def _say_whose(self) -> None:
         """Give each input a name to be heard by: the row and column it stands in."""
-        number = (self.prefix or "").rpartition("-")[2]
-        judge = f"Judge {int(number) + 1}" if number.isdigit() else "Judge"
+        judge = f"Judge {self.number}".strip()
         names = {"seat": "seat", "total": "total as printed", "comment": "comment"}
         names |= {f"m{criterion.pk}": criterion.name for criterion in self.criteria}
         for name, words in names.items():
@@ -47,8 +46,13 @@ class SheetForm(forms.Form):
             attrs |= {"aria-label": f"{judge}, {words}", "autocomplete": "off"}
             if name.startswith("m"):
                 attrs |= {"class": "mark", "aria-describedby": f"{self.prefix}-says"}
-        if number.isdigit():
-            self.fields["seat"].widget.attrs["placeholder"] = str(int(number) + 1)
+        self.fields["seat"].widget.attrs["placeholder"] = self.number
+
+    @property
+    def number(self) -> str:
+        """Which row this is, 1 first; nothing on the blank one that another judge gets."""
+        index = (self.prefix or "").rpartition("-")[2]
+        return str(int(index) + 1) if index.isdecimal() else ""
 
     @property
     def cells(self) -> list[tuple[Criterion, forms.BoundField]]:
