@@ -12,7 +12,6 @@ import os
 import re
 import secrets
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
@@ -32,6 +31,7 @@ from environment import (
     quietly,
     refuse,
     say,
+    stop,
     stop_on_term,
 )
 
@@ -107,8 +107,7 @@ class Checks:
                         closing = found[1]
                 process.wait()
             except BaseException:
-                os.killpg(process.pid, signal.SIGINT)
-                process.wait(30)
+                stop(process)
                 raise
         return Outcome("FAILED" if process.returncode else "ok", closing)
 

@@ -39,8 +39,13 @@ def refuse(reason: Refusal | str) -> NoReturn:
 
 
 def stop_on_term() -> None:
-    """Turn TERM into an exception, so that what is half made is cleared away."""
+    """Turn TERM into an exception, so that what is half made is cleared away.
+
+    A shell ignores INT for what it runs in the background, and the ignoring is passed on; it is
+    heeded again here, and so by whatever is run from here.
+    """
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def run(command: Sequence[str | Path], **options: Any) -> subprocess.CompletedProcess[str]:
@@ -50,14 +55,19 @@ def run(command: Sequence[str | Path], **options: Any) -> subprocess.CompletedPr
         try:
             out, err = process.communicate()
         except BaseException:
-            with suppress(ProcessLookupError):
-                os.killpg(process.pid, signal.SIGINT)
-            try:
-                process.wait(10)
-            except subprocess.TimeoutExpired:
-                os.killpg(process.pid, signal.SIGKILL)
+            stop(process)
             raise
     return subprocess.CompletedProcess(command, process.returncode, out, err)
+
+
+def stop(process: subprocess.Popen[str]) -> None:
+    """End a process and its own: first as Ctrl-C does, then for good."""
+    with suppress(ProcessLookupError):
+        os.killpg(process.pid, signal.SIGINT)
+        try:
+            process.wait(20)
+        except subprocess.TimeoutExpired:
+            os.killpg(process.pid, signal.SIGKILL)
 
 
 def quietly(command: Sequence[str | Path], **options: Any) -> subprocess.CompletedProcess[str]:
