@@ -126,18 +126,19 @@ class EntryForm(FriendlyForm, forms.ModelForm):
         self.contest = contest
         team, entry = contest.team, self.instance
         day = contest.held_on.isoformat()
+        for name in ("window_opens_at", "window_closes_at"):
+            if getattr(entry, name) is None:
+                self.initial[name] = [day, None]  # the time is all that is left to type
         if entry._state.adding:
             entry.contest = contest
-            for name in ("window_opens_at", "window_closes_at"):
-                self.initial.setdefault(name, [day, None])
         else:
             self.fields["category_name"].initial = entry.category.name
             self.fields["ancillary"].initial = entry.category.ancillary
             self.fields["seen"].initial = entry.version
-            for name in ("window_opens_at", "window_closes_at"):
-                if getattr(entry, name) is None:
-                    self.initial[name] = [day, None]
-        narrow(self, "rulebook", Rulebook.objects.for_team(team))
+        rulebook = narrow(self, "rulebook", Rulebook.objects.for_team(team))
+        if entry.marked_at:
+            rulebook.disabled = True
+            rulebook.help_text = "Score sheets are written under it, so it stays."
         narrow(self, "cook_of_record", people(team), empty="not decided")
         self.categories = list(Category.objects.for_team(team))
 

@@ -39,6 +39,12 @@ def add_url(contest) -> str:
     return reverse("contests:add_entry", args=[contest.team.slug, contest.pk])
 
 
+def test_the_contests_day_is_there_already(signed_in, contest):
+    page = signed_in.get(add_url(contest)).content.decode()
+    assert 'name="window_opens_at_0" value="2027-06-12"' in page
+    assert 'name="window_closes_at_0" value="2027-06-12"' in page
+
+
 def test_an_entry_closes_after_the_rulebooks_window(signed_in, contest, rulebook):
     signed_in.post(add_url(contest), fields(rulebook))
     entry = Entry.objects.get()
@@ -117,6 +123,17 @@ def test_two_people_changing_one_entry_see_each_other(signed_in, contest, rulebo
     assert 'value="2"' in answer.content.decode()
     entry.refresh_from_db()
     assert entry.team_number == "1"
+
+
+def test_a_rulebook_that_sheets_are_written_under_stays(signed_in, contest, rulebook):
+    entry = EntryFactory(
+        contest=contest, rulebook=rulebook, marked_at=datetime(2027, 6, 13, tzinfo=UTC)
+    )
+    url = reverse("contests:change_entry", args=[contest.team.slug, entry.pk])
+    assert "so it stays" in signed_in.get(url).content.decode()
+    signed_in.post(url, fields(RulebookFactory(), seen="1", team_number="9"))
+    entry.refresh_from_db()
+    assert (entry.rulebook, entry.team_number) == (rulebook, "9")
 
 
 def test_changing_shows_the_window_on_the_contests_clock(signed_in, contest):

@@ -296,7 +296,7 @@ def test_a_save_takes_as_many_queries_for_two_judges_as_for_twelve(
     judges, entry, cook, django_assert_num_queries
 ):
     sheets = typed_table(entry, [[9] * 5] * judges)
-    with django_assert_num_queries(32):
+    with django_assert_num_queries(33):
         record_scores(entry=entry, seen=0, sheets=sheets, official={"placing": 1}, by=cook)
     with django_assert_num_queries(29):
         record_scores(
@@ -307,3 +307,11 @@ def test_a_save_takes_as_many_queries_for_two_judges_as_for_twelve(
 def test_saving_leaves_nothing_for_rescore_to_say(entry):
     scored_entry(entry, FIVE)
     assert list(actions.rescore(check=True)) == []
+
+
+def test_an_entry_knows_whether_sheets_are_written(entry, member):
+    """While there are any, its rulebook stays: contests asks this and nothing else."""
+    entry = scored_entry(entry, [[9] * 5], by=member.user)
+    assert entry.marked_at
+    entry = scored_entry(entry, [], by=member.user)
+    assert entry.marked_at is None

@@ -46,7 +46,11 @@ class EntryQuerySet(ScopedQuerySet["Entry"]):
 
 
 class Entry(Versioned):
-    """One box the team owes the judges: a category at a contest, with its turn-in window."""
+    """One box the team owes the judges: a category at a contest, with its turn-in window.
+
+    `marked_at` is set while score sheets are written for it: until they are taken away, the
+    rulebook they were written under stays.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     contest = models.ForeignKey(Contest, models.CASCADE, editable=False, related_name="entries")
@@ -63,6 +67,7 @@ class Entry(Versioned):
     turned_in_by = models.ForeignKey(
         User, models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
+    marked_at = models.DateTimeField(null=True, blank=True, editable=False)  # sheets are written
     disqualified = models.BooleanField(default=False)
     disqualified_why = PlainTextField("why", max_length=300, blank=True)
     official_total = models.DecimalField(max_digits=10, decimal_places=4, null=True, blank=True)

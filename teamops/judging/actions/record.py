@@ -105,6 +105,9 @@ def record_scores(
     store_results(entry, result=result, by=by)
     if typed:
         entry.rulebook.freeze()
+    if bool(typed) != bool(entry.marked_at):
+        entry.marked_at = timezone.now() if typed else None
+        save_without_history(entry, update_fields=["marked_at"])
     if result.basis != Result.Basis.NONE:
         mark_cooked(contest=entry.contest, by=by)
     return result
