@@ -52,7 +52,7 @@ def test_first_and_second_start(open_page, tmp_path):
 
     begun = time.monotonic()
     with served(var) as second:
-        assert time.monotonic() - begun < 20
+        assert time.monotonic() - begun < 30  # about five on a machine with nothing else to do
         assert "demo season" not in second.said
         assert second.link.removeprefix(second.url) != first.link.removeprefix(first.url)
         again = open_page(base_url=second.url, **PHONE)
