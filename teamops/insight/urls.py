@@ -1,6 +1,15 @@
 """Addresses of insight."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from teamops.insight import views
 
 app_name = "insight"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.show_season, name="show_season"),
+    path("results/", views.show_scores, name="show_scores"),
+    path("results/<uuid:pk>/", views.show_entry, name="show_entry"),
+    path("results/<uuid:pk>/report.pdf", views.print_entry, name="print_entry"),
+    path("ledger/", views.show_ledger, name="show_ledger"),
+    path("ledger/trends/<int:pk>/<slug:key>.svg", views.draw_trend, name="draw_trend"),
+]
