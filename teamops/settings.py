@@ -150,6 +150,7 @@ ACCOUNT_USER_DISPLAY = str
 ACCOUNT_EMAIL_VERIFICATION = "optional"  # mail may not be set up; nobody is locked out for it
 ACCOUNT_SESSION_REMEMBER = True
 ACCOUNT_DEFAULT_HTTP_PROTOCOL = "https" if HTTPS else "http"
+ACCOUNT_EMAIL_NOTIFICATIONS = True  # a changed password or passkey is told by mail
 ACCOUNT_EMAIL_SUBJECT_PREFIX = "Teamops: "
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
 if TESTING:
