@@ -42,6 +42,12 @@ def django_db_modify_db_settings(
 
 
 @pytest.fixture(scope="session")
+def live_server(django_db_setup: None, live_server: Any) -> Any:
+    """Started once the test database is there: before, it would share this thread's connection."""
+    return live_server
+
+
+@pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
     path = find_chromium()
     if path is None:

@@ -5,7 +5,6 @@ import hmac
 import re
 import struct
 import time
-from typing import Any
 
 import pytest
 from allauth.account.models import EmailAddress
@@ -22,12 +21,6 @@ from tests.factories.teams import MembershipFactory, UserFactory
 
 PASSWORD = "smoke-and-salt-77"
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.fixture(scope="session")
-def live_server(django_db_setup: None, live_server: Any) -> Any:
-    """Started once the test database is there: before, it would share this thread's connection."""
-    return live_server
 
 
 def six_digits(secret: str) -> str:

@@ -1,7 +1,6 @@
 """Typing a score sheet in a real browser: keys, thumbs, paste, drafts and two people at once."""
 
 import re
-from typing import Any
 
 import pytest
 from django.contrib.sessions.models import Session
@@ -20,12 +19,6 @@ from tests.judging.pages import url_of
 
 pytestmark = pytest.mark.django_db(transaction=True)
 WHOLE = [[9, 8, 9, 9, 9], [8, 8, 8, 7, 9], [7, 8, 7, 9, 9], [9, 7, 8, 8, 8], [9, 9, 9, 9, 9]]
-
-
-@pytest.fixture(scope="session")
-def live_server(django_db_setup: None, live_server: Any) -> Any:
-    """Started once the test database is there: before, it would share this thread's connection."""
-    return live_server
 
 
 @pytest.fixture
