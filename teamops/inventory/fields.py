@@ -1,12 +1,21 @@
-"""A form field for a weight in pounds or kilograms."""
+"""Numbers in forms: weights in pounds or kilograms, amounts without needless zeros."""
 
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 
+from teamops.calc.words import plain
 from teamops.inventory.weights import kg_to_weight, weight_to_kg
 from teamops.teams.models import Team
+
+
+def plain_numbers(form: forms.BaseForm) -> None:
+    """Start a form's decimal fields with 2.5, where the database keeps 2.500000."""
+    for name, value in form.initial.items():
+        if isinstance(value, Decimal):
+            form.initial[name] = Decimal(plain(value))
+
 
 MOST = Decimal(99_999)
 

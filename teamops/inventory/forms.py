@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from teamops.inventory.fields import WeightField
+from teamops.inventory.fields import WeightField, plain_numbers
 from teamops.inventory.models import Container, Item, Kit, KitLine
 from teamops.teams.models import Team
 from teamops.web.forms import FriendlyForm
@@ -49,6 +49,7 @@ class KitLineForm(FriendlyForm, forms.ModelForm):
 
     def __init__(self, *args: Any, team: Team, kits: list[Kit], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        plain_numbers(self)
         kit: Any = self.fields["kit"]
         kit.queryset = Kit.objects.for_team(team)
         kit.choices = [("", "in no kit: put on lists by hand"), *((k.pk, k.name) for k in kits)]

@@ -1,6 +1,7 @@
 """What the team has, in words ready to print."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import groupby
 from uuid import UUID
 
@@ -8,7 +9,11 @@ from django.db.models import Count
 
 from teamops.calc.units import show_mass
 from teamops.inventory.models import Container, Item, Kit, KitLine
+from teamops.inventory.words import EACH
 from teamops.teams.models import Team
+
+WEIGHTS = frozenset({"lb", "oz", "kg", "g"})
+LEAST_KG = Decimal("0.005")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +57,19 @@ def _row(item: Item, kits: dict[UUID, str], units: str) -> ItemRow:
         item_id=item.pk,
         name=item.name,
         bring=tuple(bring),
-        weight=show_mass(item.mass_kg, units) if item.mass_kg else "",
+        weight=_weight(item, units),
         container=item.container.name if item.container else "",
         note=item.note,
         consumable=item.consumable,
     )
+
+
+def _weight(item: Item, units: str) -> str:
+    """What one weighs; nothing where it goes without saying, or is too light to be said."""
+    if item.unit in WEIGHTS or item.mass_kg < LEAST_KG:
+        return ""
+    said = show_mass(item.mass_kg, units)
+    return f"{said} each" if item.unit == EACH else f"{said} a {item.unit}"
 
 
 def item_group_names(team: Team) -> list[str]:

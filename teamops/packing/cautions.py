@@ -11,7 +11,6 @@ from decimal import Decimal
 from teamops.calc.demand import MEASURED_UNITS
 from teamops.calc.units import pounds_to_kg, show_mass
 from teamops.inventory.models import Container
-from teamops.packing.models import PackingLine
 
 TWO_PEOPLE_KG = pounds_to_kg(Decimal(50))
 WHEELS_KG = pounds_to_kg(Decimal(80))
@@ -44,11 +43,11 @@ class Load:
     mass_kg: Decimal = Decimal(0)
     heavy: list[tuple[str, Decimal]] = field(default_factory=list)
 
-    def add(self, line: PackingLine) -> None:
-        self.mass_kg += line.amount * line.mass_kg
-        counted = line.unit not in MEASURED_UNITS
-        if not self.whole and counted and line.mass_kg > TWO_PEOPLE_KG:
-            self.heavy.append((line.name, line.mass_kg))
+    def add(self, name: str, amount: Decimal, unit: str, mass_kg: Decimal) -> None:
+        """Put so many of something in, one of which weighs `mass_kg`."""
+        self.mass_kg += amount * mass_kg
+        if not self.whole and mass_kg > TWO_PEOPLE_KG and unit not in MEASURED_UNITS:
+            self.heavy.append((name, mass_kg))
 
 
 def cautions(loads: Iterable[Load], units: str) -> tuple[str, ...]:

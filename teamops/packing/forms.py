@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from teamops.calc.demand import Condition
-from teamops.inventory.fields import WeightField
+from teamops.inventory.fields import WeightField, plain_numbers
 from teamops.inventory.models import Container, Kit
 from teamops.packing.copies import placed
 from teamops.packing.models import PackingLine, PackingList, ShoppingLine
@@ -58,6 +58,7 @@ class NumbersForm(FriendlyForm, forms.ModelForm):
 
     def __init__(self, *args: Any, kits: list[Kit], has_items: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        plain_numbers(self)
         on = self.initial.get("conditions", self.instance.conditions)
         for name, words in (("fire", FIRE), ("site", SITE), ("weather", WEATHER)):
             self.initial[name] = [word.value for word in words if word.value in on]
@@ -147,6 +148,10 @@ class LineForm(FriendlyForm, forms.ModelForm):
         model = PackingLine
         fields = ["amount", "note"]
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        plain_numbers(self)
+
 
 class OwnLineForm(FriendlyForm, forms.ModelForm):
     """A line added by hand."""
@@ -165,6 +170,7 @@ class OwnLineForm(FriendlyForm, forms.ModelForm):
         boxes = Container.objects.for_team(team)
         box: Any = self.fields["box"]
         box.queryset = boxes
+        plain_numbers(self)
         self.weight = WeightField(team.units)
         self.fields["weight"] = self.weight
         self.initial["weight"] = self.weight.shown(self.instance.mass_kg)
@@ -192,6 +198,7 @@ class ShoppingForm(FriendlyForm, forms.ModelForm):
 
     def __init__(self, *args: Any, team: Team, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        plain_numbers(self)
         self.instance.team = team
         lists: Any = self.fields["packing_list"]
         lists.queryset = PackingList.objects.for_team(team)

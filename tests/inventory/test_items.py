@@ -41,7 +41,7 @@ def test_empty_page_offers_the_starters(signed_in, team):
         assert signed_in.post(at(team, "add_starters")).status_code == 302
     page = text(signed_in.get(at(team, "show_items")))
     assert "Tongs, long" in page
-    assert "2 each for each cook" in page
+    assert "2 for each cook" in page
 
 
 def test_an_item_is_added_with_its_rule(signed_in, team):
@@ -120,7 +120,7 @@ def test_an_item_in_two_kits(signed_in, team):
     assert "Put it in one more kit" in text(signed_in.get(url))
     typed = {"quantity": "3", "rule": "per_day", "condition": "rain", "kit": other.pk}
     assert signed_in.post(at(team, "add_kit_line", line.item_id), typed).status_code == 302
-    assert "B: 3 each for each day, if rain expected" in text(signed_in.get(url))
+    assert "B: 3 for each day, if rain expected" in text(signed_in.get(url))
     assert signed_in.get(at(team, "add_kit_line", line.item_id)).context["kits"] == []
     added = KitLine.objects.get(kit=other)
     change = at(team, "change_kit_line", added.pk)
@@ -219,7 +219,7 @@ def test_items_take_three_queries_however_many(team, many, django_assert_num_que
     with django_assert_num_queries(3):
         (group,) = item_groups(team)
     assert len(group.rows) == many
-    assert group.rows[0].bring == ("1 each for the trip",)
+    assert group.rows[0].bring == ("1 for the trip",)
 
 
 @pytest.mark.parametrize(

@@ -1,12 +1,17 @@
+import re
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from teamops.inventory.models import Container
 from teamops.packing import actions
 from teamops.packing.models import PackingLine
 from teamops.packing.queries import board_news, packing_board
-from teamops.packing.queries.board import Board
+from teamops.packing.queries.board import DONE, Board
+from teamops.packing.queries.rows import LineFacts
 from teamops.packing.stages import Stage
 from tests.factories.packing import PackingLineFactory, PackingListFactory
 from tests.factories.teams import UserFactory
@@ -20,17 +25,23 @@ def cook_user():
 
 
 def rows(board: Board) -> dict[str, tuple[str, str, str]]:
-    return {row.name: (row.press, row.state, row.look) for box in board.boxes for row in box.rows}
+    """Each row's press, state without who, and look."""
+    who = re.compile(r" by \w+")
+    return {
+        row.name: (row.press, who.sub("", row.state), row.look)
+        for box in board.boxes
+        for row in box.rows
+    }
 
 
 def tick(line: PackingLine, who, stage: Stage = Stage.PACK, *, on: bool = True) -> None:
-    actions.set_stage(line=line, stage=stage, on=on, by=who)
+    actions.set_stage(packing_list=line.packing_list, line_id=line.pk, stage=stage, on=on, by=who)
 
 
 @pytest.mark.parametrize("length", [1, 40])
 def test_board_takes_four_queries_however_long(length, django_assert_num_queries):
     packing_list = PackingListFactory(lines=length - 1)
-    PackingLineFactory(packing_list=packing_list, packed=True)
+    PackingLineFactory(packing_list=packing_list, packed=True, have=1)
     with django_assert_num_queries(4):  # counts, lines, who ticked, what is being bought
         board = packing_board(packing_list, "us")
     assert sum(len(box.rows) for box in board.boxes) == length
@@ -41,11 +52,31 @@ def test_news_take_four_queries_however_many(ticked, cook_user, django_assert_nu
     packing_list = PackingListFactory(lines=40)
     for line in packing_list.lines.all()[:ticked]:
         tick(line, cook_user)
+    packing_list.lines.update(have=1)
     packing_list.refresh_from_db()
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(4):  # lines, counts, who ticked, what is being bought
         news = board_news(packing_list, "us", Stage.PACK, since=0)
     assert len(news.rows) == ticked
     assert news.count == f"{ticked} of 40 packed"
+
+
+@given(
+    amount=st.integers(0, 3),
+    packed=st.none() | st.integers(0, 3),
+    loaded=st.booleans(),
+    home=st.booleans(),
+)
+@settings(max_examples=30, deadline=None)
+def test_done_is_the_same_in_sql_and_in_words(amount, packed, loaded, home):
+    who, now = UserFactory(), timezone.now()
+    ticks = {"packed_at": now, "packed_by": who} if packed is not None else {}
+    ticks |= {"loaded_at": now, "loaded_by": who} if loaded else {}
+    ticks |= {"home_at": now, "home_by": who} if home else {}
+    line = PackingLineFactory(amount=amount, packed_amount=packed, **ticks)
+    facts = LineFacts(*PackingLine.objects.values_list(*LineFacts._fields).get(pk=line.pk))
+    for stage, done in DONE.items():
+        said = PackingLine.objects.filter(done, pk=line.pk).exists()
+        assert facts.is_done(stage) == said
 
 
 def test_states_in_words(cook_user):
@@ -77,9 +108,9 @@ def test_states_in_words(cook_user):
 def test_who_and_when_are_told(cook_user):
     line = PackingLineFactory(note="borrowed from Sam")
     tick(line, cook_user)
-    row = packing_board(line.packing_list, "us").boxes[0].rows[0]
-    assert row.more.startswith("packed by Ana, ")
-    assert row.more.endswith(" · borrowed from Sam")
+    row = packing_board(line.packing_list, "us", Stage.PACK).boxes[0].rows[0]
+    assert row.state == "packed by Ana"
+    assert row.how == "Added by hand. · 4.4 lb · borrowed from Sam"
 
 
 def test_the_stage_at_hand_is_the_first_with_something_left(cook_user):
@@ -151,7 +182,7 @@ def test_news_tell_only_what_is_new(cook_user):
     tick(second, cook_user)
     packing_list.refresh_from_db()
     news = board_news(packing_list, "us", Stage.PACK, since=1)
-    assert [row.line_id for row in news.rows] == [second.pk]
+    assert [row.key for row in news.rows] == [str(second.pk)]
     assert (news.since, news.reshaped, news.count) == (2, False, "2 of 3 packed")
     assert [count for _, count in news.boxes] == ["2 of 3"]
     again = board_news(packing_list, "us", Stage.PACK, since=2)

@@ -33,7 +33,7 @@ def remake(packing_list: PackingList, by, **numbers: object) -> list[str]:
 
 def tick(packing_list: PackingList, name: str, by, stage: Stage = Stage.PACK) -> PackingLine:
     line = packing_list.lines.get(name=name)
-    actions.set_stage(line=line, stage=stage, on=True, by=by)
+    actions.set_stage(packing_list=packing_list, line_id=line.pk, stage=stage, on=True, by=by)
     line.refresh_from_db()
     return line
 
@@ -108,7 +108,7 @@ def test_new_numbers_say_what_changed(made, owner):
     news = remake(made, owner.user, cooks=3, conditions=[Condition.OWN_MEAT.value])
     assert sorted(news) == [
         "Added: Steak, 4.",
-        "No longer needed, but kept as you have dealt with it: Charcoal.",
+        "No longer needed, but you have dealt with it, so it stays marked: Charcoal.",
         "Tongs: 4 → 6, 2 more to pack.",
     ]
     tongs, charcoal = made.lines.get(name="Tongs"), made.lines.get(name="Charcoal")

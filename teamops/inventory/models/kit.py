@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from teamops.calc.demand import Condition, DemandRule
 from teamops.inventory.models.item import Item
+from teamops.inventory.words import say_amount
 from teamops.teams.fields import PlainTextField
 from teamops.teams.models import Team
 from teamops.teams.scoping import ScopedQuerySet
@@ -80,7 +81,7 @@ class KitLine(models.Model):
         ]
 
     def __str__(self) -> str:
-        words = f"{self.quantity.normalize():f} {self.item.unit} {self.get_rule_display()}"
+        words = f"{say_amount(self.quantity, self.item.unit)} {self.get_rule_display()}"
         if self.condition == Condition.ALWAYS:
             return words
         return f"{words}, if {self.get_condition_display()}"

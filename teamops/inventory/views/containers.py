@@ -6,12 +6,12 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from teamops.contests.forms import refuse_with
 from teamops.inventory import actions, queries
 from teamops.inventory.forms import ContainerForm
 from teamops.inventory.models import Container
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
+from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -49,7 +49,7 @@ def _container_page(request: TeamRequest, container: Container) -> HttpResponse:
         try:
             actions.save_container(container=form.save(commit=False))
         except ValidationError as error:
-            refuse_with(form, error)
+            refuse(form, error)
         else:
             return redirect("inventory:show_containers", request.team.slug)
     page = {"form": form, "container": known, "many": container.items.count() if known else 0}

@@ -7,7 +7,6 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from teamops.contests.forms import refuse_with
 from teamops.inventory import actions, queries
 from teamops.inventory.conflicts import differences
 from teamops.inventory.forms import ItemForm, KitLineForm
@@ -15,6 +14,7 @@ from teamops.inventory.models import Item, Kit, KitLine
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.teams.versions import Conflict
+from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -80,7 +80,7 @@ def _item_page(request: TeamRequest, item: Item) -> HttpResponse:
                 page |= {"current": differences(form, theirs), "by": theirs.changed_by}
                 page["seen"], status = theirs.version, 409
             except ValidationError as error:
-                refuse_with(form, error)
+                refuse(form, error)
             else:
                 messages.success(request, f"{item} is saved.")
                 return redirect("inventory:show_items", request.team.slug)

@@ -7,12 +7,12 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from teamops.contests.forms import refuse_with
 from teamops.inventory import actions, queries
 from teamops.inventory.forms import KitForm, KitLineForm
 from teamops.inventory.models import Item, Kit, KitLine
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
+from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -49,7 +49,7 @@ def _kit_page(request: TeamRequest, kit: Kit) -> HttpResponse:
         try:
             actions.save_kit(kit=form.save(commit=False))
         except ValidationError as error:
-            refuse_with(form, error)
+            refuse(form, error)
         else:
             return redirect("inventory:show_kits", request.team.slug)
     page = {"form": form, "kit": known, "many": kit.lines.count() if known else 0}
@@ -93,7 +93,7 @@ def _line_page(request: TeamRequest, line: KitLine, kits: list[Kit]) -> HttpResp
         try:
             actions.save_kit_line(line=form.save(commit=False))
         except ValidationError as error:
-            refuse_with(form, error)
+            refuse(form, error)
         else:
             return redirect("inventory:change_item", request.team.slug, line.item_id)
     page = {"form": form, "line": line, "kits": kits}

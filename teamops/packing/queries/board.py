@@ -1,5 +1,6 @@
 """A packing list as its page and its sheet show it."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -7,13 +8,13 @@ from typing import Any
 from uuid import UUID
 from zlib import crc32
 
-from django.db.models import BooleanField, Count, ExpressionWrapper, F, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 
 from teamops.calc.units import show_mass
 from teamops.inventory.models import Container
 from teamops.packing.cautions import Load, cautions
 from teamops.packing.models import PackingLine, PackingList, ShoppingLine
-from teamops.packing.queries.rows import Around, BoardRow, board_row
+from teamops.packing.queries.rows import Around, BoardRow, LineFacts, board_row
 from teamops.packing.stages import WORDS, Stage
 from teamops.teams.models import User
 
@@ -88,23 +89,29 @@ class BoardNews:
 
 
 def packing_board(
-    packing_list: PackingList, units: str, stage: Stage | None = None, *, only_left: bool = False
+    packing_list: PackingList,
+    units: str,
+    stage: Stage | None = None,
+    *,
+    only_left: bool = False,
+    may_press: bool = True,
 ) -> Board:
     """The list as it stands, container by container, for a stage; four queries.
 
     Without a stage it is the first that has something left. `only_left` keeps the lines that are
-    not done; counts and weights stay those of the whole list.
+    not done; counts and weights stay those of the whole list. Without `may_press` no row asks for
+    a press.
     """
     sums = _sums(packing_list)
     tabs = _tabs(sums)
     stage = stage or next((tab.stage for tab in tabs if tab.left), Stage.PACK)
-    lines = list(_lines(packing_list, stage))
-    around = _around(packing_list, lines, stage, units)
+    lines = _facts(packing_list.lines.all(), stage)
+    around = _around(lines, stage, units, may_press=may_press)
     boxes, loads = [], []
     for name, group in _by_box(line for line in lines if line.amount).items():
         load = _load(group)
         loads.append(load)
-        rows = [line for line in group if not (only_left and _is_done(line))]
+        rows = [line for line in group if not (only_left and line.is_done(stage) and not line.gone)]
         if rows:
             boxes.append(_box(name, rows, load, sums, around))
     tab = tabs[list(Stage).index(stage)]
@@ -123,19 +130,20 @@ def packing_board(
     )
 
 
-def board_news(packing_list: PackingList, units: str, stage: Stage, since: int) -> BoardNews:
-    """What is new on a board since its state was `since`; four queries, one if nothing is."""
-    lines = list(
-        _lines(packing_list, stage)
-        .filter(touched__gt=since, amount__gt=0)
-        .annotate(shape_now=F("packing_list__shape"))
-    )
-    shape = max((line.shape_now for line in lines), default=packing_list.shape)
-    if not lines:
-        return BoardNews((), (), "", (), since, reshaped=shape > since)
+def board_news(
+    packing_list: PackingList, units: str, stage: Stage, since: int, *, may_press: bool = True
+) -> BoardNews:
+    """What is new on a board since its state was `since`; four queries, one if nothing is.
+
+    The list must be as fresh as what is asked for: its state is what the answer is new up to.
+    """
+    lines = _facts(packing_list.lines.filter(touched__gt=since, amount__gt=0), stage)
+    fresh, reshaped = packing_list.state, packing_list.shape > since
+    if not lines or reshaped:
+        return BoardNews((), (), "", (), fresh, reshaped=reshaped)
     sums = _sums(packing_list)
     tabs = _tabs(sums)
-    around = _around(packing_list, lines, stage, units)
+    around = _around(lines, stage, units, may_press=may_press)
     tab = tabs[list(Stage).index(stage)]
     names = dict.fromkeys(line.container for line in lines)
     return BoardNews(
@@ -143,40 +151,45 @@ def board_news(packing_list: PackingList, units: str, stage: Stage, since: int) 
         tabs=tabs,
         count=f"{tab.count} {WORDS[stage].done}",
         boxes=tuple((_mark(name), _box_count(sums, name, stage)) for name in names),
-        since=max(line.touched for line in lines),
-        reshaped=shape > since,
+        since=fresh,
+        reshaped=False,
     )
 
 
-def _lines(packing_list: PackingList, stage: Stage) -> QuerySet[PackingLine]:
-    """The list's lines that a stage shows, each with `is_done`."""
-    done = ExpressionWrapper(DONE[stage], output_field=BooleanField())
-    lines = packing_list.lines.annotate(is_done=done)
-    return lines.filter(consumable=False) if stage is Stage.HOME else lines
+def _facts(lines: QuerySet[PackingLine], stage: Stage) -> list[LineFacts]:
+    """Those of the lines that a stage shows, in loading order; one query."""
+    shown = lines.filter(consumable=False) if stage is Stage.HOME else lines
+    return [LineFacts(*row) for row in shown.values_list(*LineFacts._fields)]
 
 
-def _is_done(line: PackingLine) -> bool:
-    return bool(line.is_done) and not line.gone  # type: ignore[attr-defined]
-
-
-def _by_box(lines: Iterable[PackingLine]) -> dict[str, list[PackingLine]]:
-    boxes: dict[str, list[PackingLine]] = {}
+def _by_box(lines: Iterable[LineFacts]) -> dict[str, list[LineFacts]]:
+    boxes: dict[str, list[LineFacts]] = {}
     for line in lines:
         boxes.setdefault(line.container, []).append(line)
     return boxes
 
 
-def _sums(packing_list: PackingList) -> dict[str, dict[str, int]]:
-    """Per container and stage how many lines count, and how many of them are done."""
-    columns: dict[str, Any] = {}
-    for stage in Stage:
-        columns[f"{stage}_all"] = Count("pk", filter=COUNTED[stage])
-        columns[f"{stage}_done"] = Count("pk", filter=COUNTED[stage] & DONE[stage])
-    rows: Iterable[Any] = packing_list.lines.order_by().values("container").annotate(**columns)
-    return {row.pop("container"): row for row in rows}
+def _sums(packing_list: PackingList) -> dict[str, Counter[str]]:
+    """Per container and stage how many lines count, and how many of them are done; one query."""
+    lines = packing_list.lines.filter(WANTED).order_by().values("container", "consumable")
+    done = {  # as in DONE; a count of a column leaves out its nulls by itself
+        "pack_done": Count("pk", filter=DONE[Stage.PACK]),
+        "load_done": Count("loaded_at"),
+        "home_done": Count("home_at"),
+    }
+    sums: dict[str, Counter[str]] = {}
+    rows: Iterable[Any] = lines.annotate(many=Count("pk"), **done)
+    for row in rows:
+        sum_ = sums.setdefault(row["container"], Counter())
+        for stage in Stage:
+            if stage is Stage.HOME and row["consumable"]:
+                continue  # as in COUNTED
+            sum_[f"{stage}_all"] += row["many"]
+            sum_[f"{stage}_done"] += row[f"{stage}_done"]
+    return sums
 
 
-def _tabs(sums: dict[str, dict[str, int]]) -> tuple[Tab, ...]:
+def _tabs(sums: dict[str, Counter[str]]) -> tuple[Tab, ...]:
     tabs = []
     for stage in Stage:
         done = sum(row[f"{stage}_done"] for row in sums.values())
@@ -186,35 +199,39 @@ def _tabs(sums: dict[str, dict[str, int]]) -> tuple[Tab, ...]:
     return tuple(tabs)
 
 
-def _around(
-    packing_list: PackingList, lines: Iterable[PackingLine], stage: Stage, units: str
-) -> Around:
+def _around(lines: Iterable[LineFacts], stage: Stage, units: str, *, may_press: bool) -> Around:
     people = {
         person
         for line in lines
-        for person in (line.packed_by_id, line.loaded_by_id, line.home_by_id)
+        for person in (line.packed_by, line.loaded_by, line.home_by)
         if person is not None
     }
     names = {user.pk: user.get_short_name() for user in User.objects.filter(pk__in=people)}
-    opened = ShoppingLine.objects.filter(packing_list=packing_list, bought_at=None)
-    to_buy = opened.order_by().values_list("packing_line_id", flat=True)
-    return Around(stage, units, names, frozenset(pk for pk in to_buy if pk is not None))
+    short = [line.pk for line in lines if line.have is not None]
+    return Around(stage, units, may_press, names, _to_buy(short) if short else frozenset())
 
 
-def _load(group: list[PackingLine]) -> Load:
+def _to_buy(short: list[UUID]) -> frozenset[UUID]:
+    """Those of the short lines that are on the shopping list."""
+    opened = ShoppingLine.objects.filter(packing_line__in=short, bought_at=None)
+    found = opened.order_by().values_list("packing_line_id", flat=True)
+    return frozenset(pk for pk in found if pk)
+
+
+def _load(group: list[LineFacts]) -> Load:
     first = group[0]
     load = Load(first.container or "in no container", first.container_whole, first.container_kind)
     for line in group:
         if not line.gone:
-            load.add(line)
+            load.add(line.name, line.amount, line.unit, line.mass_kg)
     return load
 
 
 def _box(
     name: str,
-    rows: list[PackingLine],
+    rows: list[LineFacts],
     load: Load,
-    sums: dict[str, dict[str, int]],
+    sums: dict[str, Counter[str]],
     around: Around,
 ) -> BoardBox:
     return BoardBox(
@@ -227,8 +244,8 @@ def _box(
     )
 
 
-def _box_count(sums: dict[str, dict[str, int]], name: str, stage: Stage) -> str:
-    row = sums[name]
+def _box_count(sums: dict[str, Counter[str]], name: str, stage: Stage) -> str:
+    row = sums.get(name, Counter())
     return f"{row[f'{stage}_done']} of {row[f'{stage}_all']}"
 
 

@@ -12,7 +12,7 @@ from django.urls import reverse
 from teamops.contests.models import Contest, Trip
 from teamops.contests.queries import today_of
 from teamops.packing.models import PackingLine, ShoppingLine
-from teamops.packing.queries.board import COUNTED, DONE
+from teamops.packing.queries.board import DONE, WANTED
 from teamops.packing.stages import Stage
 from teamops.teams.due import Due
 from teamops.teams.models import Team
@@ -84,9 +84,7 @@ def _trip_row(trip: Any, contests: list[Contest]) -> TripRow:
 
 def _trips(team: Team) -> QuerySet[Trip]:
     """The team's trips, each with its list's id and counts: lines, packed, to_buy."""
-    lines = PackingLine.objects.filter(packing_list__trip=OuterRef("pk")).filter(
-        COUNTED[Stage.PACK]
-    )
+    lines = PackingLine.objects.filter(packing_list__trip=OuterRef("pk")).filter(WANTED)
     opened = ShoppingLine.objects.filter(packing_list__trip=OuterRef("pk"), bought_at=None)
     return Trip.objects.for_team(team).annotate(
         list_id=F("packing_list__pk"),

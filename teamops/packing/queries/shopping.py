@@ -2,13 +2,12 @@
 
 from dataclasses import dataclass
 from itertools import groupby
-from uuid import UUID
 
 from django.db.models import F
 from django.utils import timezone
 
+from teamops.inventory.words import say_amount
 from teamops.packing.models import PackingLine, PackingList, ShoppingLine
-from teamops.packing.words import say_amount
 from teamops.teams.models import Team
 
 BOUGHT_SHOWN = 60
@@ -18,7 +17,7 @@ BOUGHT_SHOWN = 60
 class ShoppingRow:
     """One thing to buy, or bought."""
 
-    line_id: UUID
+    key: str
     amount: str
     name: str
     trip: str
@@ -70,7 +69,7 @@ def _row(line: ShoppingLine) -> ShoppingRow:
             "put_back",
         )
     return ShoppingRow(
-        line_id=line.pk,
+        key=str(line.pk),
         amount=say_amount(line.amount, line.unit),
         name=line.name,
         trip=line.packing_list.title if line.packing_list else "",

@@ -1,6 +1,6 @@
 from uuid import UUID
 
-from django.http import HttpResponse, HttpResponseBadRequest
+from django.http import Http404, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -9,7 +9,7 @@ from django_htmx.http import trigger_client_event
 
 from teamops.packing import actions, queries
 from teamops.packing.forms import BoardForm, TickForm
-from teamops.packing.models import PackingList
+from teamops.packing.models import PackingLine, PackingList
 from teamops.packing.stages import Stage
 from teamops.packing.views.lists import find_list
 from teamops.teams.access import TeamRequest, team_view
@@ -25,11 +25,14 @@ def show_list(request: TeamRequest, pk: UUID) -> HttpResponse:
     form.is_valid()
     asked, left = form.cleaned_data.get("stage"), bool(form.cleaned_data.get("left"))
     stage = Stage(asked) if asked else None
+    may_log = request.membership.may(Permission.LOG)
     page = {
-        "board": queries.packing_board(packing_list, request.team.units, stage, only_left=left),
+        "board": queries.packing_board(
+            packing_list, request.team.units, stage, only_left=left, may_press=may_log
+        ),
         "packing_list": packing_list,
         "only_left": left,
-        "may_log": request.membership.may(Permission.LOG),
+        "may_log": may_log,
         "may_plan": request.membership.may(Permission.PLAN),
         "line_url": _line_url(request),
     }
@@ -40,7 +43,7 @@ def show_list(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.SEE)
 def show_news(request: TeamRequest, pk: UUID) -> HttpResponse:
     """What another phone ticked since `since`: 204 if nothing."""
-    packing_list = find_list(request, pk)
+    packing_list = _bare_list(request, pk)
     form = BoardForm(request.GET)
     if not form.is_valid() or form.cleaned_data["since"] is None:
         return HttpResponseBadRequest("Since when?")
@@ -54,14 +57,18 @@ def show_news(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.LOG)
 def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Tick a line for a stage, or untick it; htmx gets what is new since its last answer."""
-    packing_list = find_list(request, pk)
+    packing_list = _bare_list(request, pk)
     form = TickForm(request.POST)
     if not form.is_valid():
         return HttpResponseBadRequest("No such line.")
     asked = form.cleaned_data
-    line = get_object_or_404(packing_list.lines, pk=asked["line"])
-    line.packing_list = packing_list
-    actions.set_stage(line=line, stage=asked["stage"], on=asked["on"], by=request.user)
+    try:
+        actions.set_stage(
+            packing_list=packing_list, line_id=asked["line"], stage=asked["stage"],
+            on=asked["on"], by=request.user,
+        )  # fmt: skip
+    except PackingLine.DoesNotExist:
+        raise Http404("No such line.") from None
     if request.htmx:
         since = asked["since"] if asked["since"] is not None else packing_list.state - 1
         return trigger_client_event(
@@ -69,22 +76,24 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
         )
     query = {"stage": asked["stage"].value} | ({"left": "1"} if asked["left"] else {})
     url = reverse("packing:show_list", args=[request.team.slug, pk])
-    return redirect(f"{url}?{urlencode(query)}#line-{line.pk}")
+    return redirect(f"{url}?{urlencode(query)}#line-{asked['line']}")
+
+
+def _bare_list(request: TeamRequest, pk: UUID) -> PackingList:
+    """The list for a tick or a poll, which need no more than how new it is; or 404."""
+    rows = PackingList.objects.for_team(request.team).only("state", "shape")
+    return get_object_or_404(rows, pk=pk)
 
 
 def _news(
     request: TeamRequest, packing_list: PackingList, stage: Stage, since: int
 ) -> HttpResponse:
-    news = queries.board_news(packing_list, request.team.units, stage, since)
+    may_log = request.membership.may(Permission.LOG)
+    units = request.team.units
+    news = queries.board_news(packing_list, units, stage, since, may_press=may_log)
     if news.reshaped:
         return HttpResponse(headers={"HX-Refresh": "true"})
-    page = {
-        "news": news,
-        "stage": stage,
-        "packing_list": packing_list,
-        "may_log": request.membership.may(Permission.LOG),
-        "line_url": _line_url(request),
-    }
+    page = {"news": news, "packing_list": packing_list}
     return render(request, "packing/_news.html", page)
 
 

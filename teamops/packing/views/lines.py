@@ -8,17 +8,17 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from teamops.contests.forms import refuse_with
 from teamops.inventory.conflicts import differences
 from teamops.inventory.queries import item_group_names
+from teamops.inventory.words import say_amount
 from teamops.packing import actions, queries
 from teamops.packing.forms import HaveForm, LineForm, OwnLineForm
 from teamops.packing.models import PackingLine
 from teamops.packing.views.lists import find_list
-from teamops.packing.words import say_amount
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.teams.versions import Conflict
+from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -121,7 +121,7 @@ def _form_page(request: TeamRequest, line: PackingLine) -> HttpResponse:
                 page |= {"current": differences(form, theirs), "by": theirs.changed_by}
                 page["seen"], status = theirs.version, 409
             except ValidationError as error:
-                refuse_with(form, error)
+                refuse(form, error)
             else:
                 return _to_board(request, line)
     return render(request, "packing/line_form.html", page, status=status)

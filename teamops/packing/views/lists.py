@@ -5,9 +5,9 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from teamops.contests.forms import refuse_with
 from teamops.contests.models import Trip
 from teamops.inventory.conflicts import differences
 from teamops.inventory.models import Item, Kit
@@ -19,6 +19,7 @@ from teamops.packing.stages import Stage
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.teams.versions import Conflict
+from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -62,7 +63,7 @@ def make_list(request: TeamRequest, pk: UUID) -> HttpResponse:
                 with_starters=typed.get("with_starters", False), by=request.user,
             )  # fmt: skip
         except ValidationError as error:
-            refuse_with(form, error)
+            refuse(form, error)
         else:
             return redirect("packing:show_list", request.team.slug, made.pk)
     page = {"form": form, "trip": trip, "unknown": guess.unknown}
@@ -108,11 +109,12 @@ def change_numbers(request: TeamRequest, pk: UUID) -> HttpResponse:
                 page |= {"current": differences(form, theirs), "by": theirs.changed_by}
                 page["seen"], status = theirs.version, 409
             except ValidationError as error:
-                refuse_with(form, error)
+                refuse(form, error)
             else:
                 if not news:
                     messages.success(request, "Worked out again: nothing changed.")
-                return redirect("packing:show_list", request.team.slug, pk)
+                url = reverse("packing:show_list", args=[request.team.slug, pk])
+                return redirect(f"{url}?news=1" if news else url)
     return render(request, "packing/numbers_form.html", page, status=status)
 
 

@@ -7,15 +7,15 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_htmx.http import trigger_client_event
 
-from teamops.contests.forms import refuse_with
 from teamops.inventory.queries import item_group_names
+from teamops.inventory.words import say_amount
 from teamops.packing import actions, queries
 from teamops.packing.forms import BuyForm, ShoppingForm
 from teamops.packing.models import ShoppingLine
 from teamops.packing.views.lists import find_list
-from teamops.packing.words import say_amount
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
+from teamops.web.forms import refuse
 from teamops.web.pages import page_or_part, vary_on_htmx
 
 GET_OR_POST = ["GET", "POST"]
@@ -76,7 +76,7 @@ def _form_page(request: TeamRequest, shopping: ShoppingLine) -> HttpResponse:
         try:
             actions.save_shopping(shopping=form.save(commit=False))
         except ValidationError as error:
-            refuse_with(form, error)
+            refuse(form, error)
         else:
             return redirect("packing:show_shopping", request.team.slug)
     page = {"form": form, "shopping": known, "groups": item_group_names(request.team)}

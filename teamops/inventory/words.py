@@ -6,6 +6,7 @@ from teamops.calc.demand import MEASURED_UNITS
 from teamops.calc.words import plain
 
 EACH = "each"
+WHOLE_WORDS = frozenset({"cup", "yard"})  # measures that are said in full: 3 yards, but 3 lb
 
 
 def say_amount(amount: Decimal, unit: str) -> str:
@@ -17,7 +18,7 @@ def say_amount(amount: Decimal, unit: str) -> str:
 
 
 def _several(unit: str) -> str:
-    if unit in MEASURED_UNITS or not unit.isascii() or not unit[-1:].isalpha():
+    if unit in MEASURED_UNITS - WHOLE_WORDS or not unit.isascii() or not unit[-1:].isalpha():
         return unit
     if unit.endswith("y") and unit[-2:-1] not in "aeiou":
         return f"{unit[:-1]}ies"
