@@ -35,7 +35,7 @@ def rows(board: Board) -> dict[str, tuple[str, str, str]]:
 
 
 def tick(line: PackingLine, who, stage: Stage = Stage.PACK, *, on: bool = True) -> None:
-    actions.set_stage(packing_list=line.packing_list, line_id=line.pk, stage=stage, on=on, by=who)
+    actions.set_stage(line=line, stage=stage, on=on, by=who)
 
 
 @pytest.mark.parametrize("length", [1, 40])

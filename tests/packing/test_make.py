@@ -33,7 +33,7 @@ def remake(packing_list: PackingList, by, **numbers: object) -> list[str]:
 
 def tick(packing_list: PackingList, name: str, by, stage: Stage = Stage.PACK) -> PackingLine:
     line = packing_list.lines.get(name=name)
-    actions.set_stage(packing_list=packing_list, line_id=line.pk, stage=stage, on=True, by=by)
+    actions.set_stage(line=line, stage=stage, on=True, by=by)
     line.refresh_from_db()
     return line
 

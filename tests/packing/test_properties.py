@@ -36,9 +36,7 @@ def press(packing_list: PackingList, pressed, by: User) -> None:
     lines = list(packing_list.lines.all())
     for place, stage, on in pressed:
         if place < len(lines):
-            actions.set_stage(
-                packing_list=packing_list, line_id=lines[place].pk, stage=stage, on=on, by=by
-            )
+            actions.set_stage(line=lines[place], stage=stage, on=on, by=by)
 
 
 def remake(packing_list: PackingList, by: User, given: dict) -> list[str]:

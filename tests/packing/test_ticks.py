@@ -17,9 +17,7 @@ def line(db) -> PackingLine:
 
 
 def press(line: PackingLine, stage: Stage, *, on: bool = True, by=None) -> PackingLine:
-    actions.set_stage(
-        packing_list=line.packing_list, line_id=line.pk, stage=stage, on=on, by=by or UserFactory()
-    )
+    actions.set_stage(line=line, stage=stage, on=on, by=by or UserFactory())
     line.refresh_from_db()
     return line
 
@@ -69,18 +67,6 @@ def test_a_tick_counts_a_write_and_leaves_its_number_on_the_line(line):
     line.packing_list.refresh_from_db()
     assert line.touched == line.packing_list.state == 1
     assert line.packing_list.shape == 0
-
-
-def test_a_line_of_another_list_is_refused_and_counts_no_write(line):
-    other = PackingLineFactory()
-    for on in (True, False):
-        with pytest.raises(PackingLine.DoesNotExist):
-            actions.set_stage(
-                packing_list=other.packing_list, line_id=line.pk, stage=Stage.PACK, on=on,
-                by=UserFactory(),
-            )  # fmt: skip
-    other.packing_list.refresh_from_db()
-    assert other.packing_list.state == 0
 
 
 def test_we_have_only_three(line):

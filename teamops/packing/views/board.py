@@ -1,6 +1,6 @@
 from uuid import UUID
 
-from django.http import Http404, HttpResponse, HttpResponseBadRequest
+from django.http import HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -9,7 +9,7 @@ from django_htmx.http import trigger_client_event
 
 from teamops.packing import actions, queries
 from teamops.packing.forms import BoardForm, TickForm
-from teamops.packing.models import PackingLine, PackingList
+from teamops.packing.models import PackingList
 from teamops.packing.stages import Stage
 from teamops.packing.views.lists import find_list
 from teamops.teams.access import TeamRequest, team_view
@@ -62,13 +62,9 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
     if not form.is_valid():
         return HttpResponseBadRequest("No such line.")
     asked = form.cleaned_data
-    try:
-        actions.set_stage(
-            packing_list=packing_list, line_id=asked["line"], stage=asked["stage"],
-            on=asked["on"], by=request.user,
-        )  # fmt: skip
-    except PackingLine.DoesNotExist:
-        raise Http404("No such line.") from None
+    line = get_object_or_404(packing_list.lines.only("packing_list"), pk=asked["line"])
+    line.packing_list = packing_list  # so that the action leaves its new state on this one
+    actions.set_stage(line=line, stage=asked["stage"], on=asked["on"], by=request.user)
     if request.htmx:
         since = asked["since"] if asked["since"] is not None else packing_list.state - 1
         return trigger_client_event(
@@ -76,7 +72,7 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
         )
     query = {"stage": asked["stage"].value} | ({"left": "1"} if asked["left"] else {})
     url = reverse("packing:show_list", args=[request.team.slug, pk])
-    return redirect(f"{url}?{urlencode(query)}#line-{asked['line']}")
+    return redirect(f"{url}?{urlencode(query)}#line-{line.pk}")
 
 
 def _bare_list(request: TeamRequest, pk: UUID) -> PackingList:
