@@ -16,4 +16,4 @@ loglevel = "warning"
 
 def when_ready(server: Any) -> None:
     """Say where it serves, once it does."""
-    print(f"Teamops is up at {os.environ['PUBLIC_URL']}/ (Ctrl-C stops it).", flush=True)
+    print(f"Teamops is up at {os.environ.get('PUBLIC_URL', 'its address')}/ (Ctrl-C stops it).", flush=True)

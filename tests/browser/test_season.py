@@ -150,5 +150,5 @@ def test_a_newcomers_first_weekend(newcomer):
     page.get_by_role("link", name="Scores", exact=True).click()
     look(page)
     page.get_by_role("link", name="Points ledger").click()
-    expect(page.get_by_text("too few to tell which criterion usually costs most")).to_be_visible()
+    expect(page.get_by_text("too few to say which criterion usually costs most")).to_be_visible()
     look(page)
