@@ -89,12 +89,13 @@ def kit_lines_of(item: Item) -> list[KitLine]:
 def containers_with_counts(team: Team) -> list[tuple[Container, int]]:
     """Containers in their order, each with how many items ride in it; one query."""
     rows = Container.objects.for_team(team).annotate(many=Count("items"))
+    rows = rows.order_by("order", "name", "pk")  # counting drops the model's own order
     return [(row, row.many) for row in rows]
 
 
 def kits_with_counts(team: Team) -> list[tuple[Kit, int]]:
     """Kits by name, each with how many items it takes; one query."""
-    rows = Kit.objects.for_team(team).annotate(many=Count("lines"))
+    rows = Kit.objects.for_team(team).annotate(many=Count("lines")).order_by("name", "pk")
     return [(row, row.many) for row in rows]
 
 

@@ -63,9 +63,10 @@ def _table(board: Board) -> Table:
 
 
 def _group(box: BoardBox) -> Group:
+    """A container's lines; its weight stands in the heading, which saves a row a container."""
     heading = f"{box.name}: {box.apart}" if box.apart else box.name
-    rows = tuple(_row(row) for row in box.rows)
-    return Group(rows, heading=heading, sums=(_sum("Together", box.mass),) if box.mass else ())
+    heading = f"{heading} · {box.mass}" if box.mass else heading
+    return Group(tuple(_row(row) for row in box.rows), heading=heading)
 
 
 def _row(row: BoardRow) -> Row:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from teamops.inventory.models import Container, Item, Kit, KitLine
-from teamops.inventory.queries import item_groups
+from teamops.inventory.queries import containers_with_counts, item_groups
 from teamops.inventory.weights import kg_to_weight, weight_to_kg
 from tests.factories.inventory import ContainerFactory, ItemFactory, KitFactory, KitLineFactory
 from tests.factories.packing import PackingLineFactory
@@ -158,6 +158,12 @@ def test_containers(signed_in, team):
     signed_in.post(at(team, "delete_container", box.pk))
     item.refresh_from_db()
     assert item.container is None
+
+
+def test_containers_come_in_their_order(team):
+    for name, order in (("C", 1), ("A", 2), ("B", 1)):
+        ContainerFactory(team=team, name=name, order=order)
+    assert [box.name for box, _ in containers_with_counts(team)] == ["B", "C", "A"]
 
 
 def test_kits(signed_in, team):

@@ -161,7 +161,7 @@ def test_a_gone_line_is_marked_and_not_counted(cook_user):
     packing_list = PackingListFactory(lines=1)
     PackingLineFactory(packing_list=packing_list, name="Old", gone=True, packed=True)
     board = packing_board(packing_list, "us", Stage.PACK)
-    assert rows(board)["Old"] == ("unpack", "not needed any more", "gone")
+    assert rows(board)["Old"] == ("unpack", "packed, but not needed any more", "gone")
     assert board.count == "0 of 1 packed"
     tick(packing_list.lines.get(name="Old"), cook_user, on=False)
     assert rows(packing_board(packing_list, "us", Stage.PACK))["Old"][0] == ""

@@ -94,7 +94,8 @@ class Around:
 def board_row(line: LineFacts, around: Around) -> BoardRow:
     """A line in words."""
     press, pressed, state, look = _state(line, around)
-    mass = show_mass(line.amount * line.mass_kg, around.units) if line.mass_kg else ""
+    weighs = line.mass_kg and not line.gone
+    mass = show_mass(line.amount * line.mass_kg, around.units) if weighs else ""
     how = [part for part in (working_words(line), mass, line.note) if part]
     told = (state if look in TOLD_ON_PAPER else "", line.note)
     return BoardRow(
@@ -110,8 +111,8 @@ def board_row(line: LineFacts, around: Around) -> BoardRow:
         mass=mass,
         ticks=(
             line.packed_at is not None,
-            line.loaded_at is not None,
-            None if line.consumable else line.home_at is not None,
+            None if line.gone else line.loaded_at is not None,
+            None if line.gone or line.consumable else line.home_at is not None,
         ),
     )
 
@@ -122,7 +123,8 @@ def _state(line: LineFacts, around: Around) -> tuple[str, str, str, str]:
     at, by = line.tick(stage)
     if line.gone:
         press = words.undo if at else ""
-        return press, "true" if at else "false", "not needed any more", "gone"
+        state = f"{words.done}, but not needed any more" if at else "not needed any more"
+        return press, "true" if at else "false", state, "gone"
     if at and line.is_done(stage):
         who = f"{words.done} by {around.names.get(by or 0, 'somebody')}"
         return words.undo, "true", f"{who}{_too_many(line, stage)}", "done"
