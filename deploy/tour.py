@@ -36,6 +36,7 @@ from tests.deploy.served import Served, served
 SIZES = {"390": PHONE, "1280": DESK}
 SCHEMES = ("light", "dark")
 EXAMINED = ("390-light", "390-dark", "1280-light")  # by axe: each colour and each layout once
+OPENED = 6  # examples of a name that are opened, as links may stand on one and not on another
 CAP = 400  # visits in one walk
 MISSING = ["/no-such-page"]
 SIGNED_OUT = ["/account/login/", "/account/signup/", "/account/password/reset/", *MISSING]
@@ -66,11 +67,11 @@ class Tour:
         while waiting and len(seen) <= CAP:
             path = waiting.pop(0)
             name = url_name(path)
-            if taken[name] >= self.per_name and path not in starts:
+            if taken[name] >= max(self.per_name, OPENED) and path not in starts:
                 continue
             taken[name] += 1
             is_page, links = self.open(page, path, name)
-            if is_page:
+            if is_page and (taken[name] <= self.per_name or path in starts):
                 pages.append(path)
             fresh = dict.fromkeys(path_of(link, page.url) for link in links) if links else {}
             waiting += [link for link in fresh if link and link not in seen]
@@ -94,6 +95,8 @@ class Tour:
 
     def keep(self, name: str, kind: str, body: bytes) -> None:
         """Keep a file that a page links to; a PDF page by page."""
+        if name in self.files:
+            return
         file = self.out / f"{name}.{ENDINGS.get(kind, 'txt')}"
         file.write_bytes(body)
         self.files.add(name)
