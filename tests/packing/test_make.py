@@ -78,6 +78,14 @@ def remake_with(packing_list: PackingList, kits, by) -> PackingList:
     return fresh
 
 
+def test_a_new_kit_takes_the_place_of_a_deleted_one(made, kit, owner):
+    tongs = kit.lines.get(item__name="Tongs").item
+    kit.delete()
+    KitLineFactory(kit=KitFactory(team=owner.team), item=tongs, quantity=7)
+    remake(made, owner.user)
+    assert amounts(made) == {"Tongs": 7}
+
+
 def test_making_twice_is_once(made, trip, owner):
     again = actions.make_list(
         packing_list=numbers(trip, cooks=3), kits=None, with_starters=False, by=owner.user

@@ -151,6 +151,20 @@ def test_a_tick_answers_htmx_with_its_row_and_the_counts(signed_in, team, ours):
     assert "packing-changed" in answer["HX-Trigger"]
 
 
+def test_what_people_type_is_never_markup(signed_in, team, ours):
+    """The rows are not written by a template, which would escape by itself."""
+    odd = {"name": "<b>'\"&", "unit": "<i>", "note": "<u>", "container": "<s>", "working": "<q>"}
+    line = PackingLineFactory(packing_list=ours, own=False, **odd)
+    page = text(signed_in.get(at(team, "show_list", ours.pk)))
+    answer = signed_in.post(
+        at(team, "set_line", ours.pk), {"pack": line.pk, "since": "0"}, headers=HTMX
+    )
+    for said in (page, text(answer)):
+        assert "&lt;b&gt;&#x27;&quot;&amp;" in said
+        for tag in ("<b>'", "<u>", "<s>", "<q>", "4 <i>"):
+            assert tag not in said
+
+
 def test_another_phone_hears_of_it(signed_in, client, team, ours, reader):
     line = ours.lines.first()
     news = at(team, "show_news", ours.pk)

@@ -44,13 +44,14 @@ def remake_list(
 ) -> list[str]:
     """Work a list out anew from changed numbers, kits or gear; what changed, in sentences.
 
+    `kits` are what it takes now, None for all of the team's.
     The sentences stay on the list until the next time, for whoever opens it. Raises Conflict if
     someone changed the numbers since version `seen`.
     """
     packing_list.claim(seen=seen, by=by)
     state = next_state(packing_list, reshaped=True)
-    if kits is not None:
-        packing_list.kits.set(kits)
+    team = packing_list.trip.team_id
+    packing_list.kits.set(Kit.objects.for_team(team) if kits is None else kits)
     packing_list.news = rework(packing_list, state)
     packing_list.full_clean()
     packing_list.save()
