@@ -16,4 +16,7 @@ loglevel = "warning"
 
 def when_ready(server: Any) -> None:
     """Say where it serves, once it does."""
-    print(f"Teamops is up at {os.environ.get('PUBLIC_URL', 'its address')}/ (Ctrl-C stops it).", flush=True)
+    print(
+        f"Teamops is up at {os.environ.get('PUBLIC_URL', 'its address')}/ (Ctrl-C stops it).",
+        flush=True,
+    )
