@@ -37,6 +37,9 @@ SIZES = {"390": PHONE, "1280": DESK}
 SCHEMES = ("light", "dark")
 EXAMINED = ("390-light", "390-dark", "1280-light")  # by axe: each colour and each layout once
 OPENED = 6  # examples of a name that are opened, as links may stand on one and not on another
+PICTURES = """Promise.all([...document.images].map(
+    image => image.complete || new Promise(done => { image.onload = image.onerror = done; })
+))"""
 CAP = 400  # visits in one walk
 MISSING = ["/no-such-page"]
 SIGNED_OUT = ["/account/login/", "/account/signup/", "/account/password/reset/", *MISSING]
@@ -111,8 +114,10 @@ class Tour:
             if path in MISSING:
                 watch.expect(404)
             page.goto(path)
-            page.wait_for_load_state("load")
-            page.screenshot(path=self.picture(name, path, label), full_page=True)
+            unroll(page)
+            if not label.endswith("plain"):
+                page.evaluate(PICTURES)
+            page.screenshot(path=self.picture(name, path, label))
             where = f"{name} {label} {path}"
             self.note(where, *watch.unexpected)
             if (wider := sideways(page)) > 0:
@@ -128,6 +133,14 @@ class Tour:
             paths.append(path)
         number = paths.index(path) + 1
         return self.out / f"{name}{f'-{number}' if number > 1 else ''}-{label}.png"
+
+
+def unroll(page: Page) -> None:
+    """Make the window as tall as the page: bars stand at its foot, and late pictures come."""
+    width = page.viewport_size["width"] if page.viewport_size else 1280
+    tall = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({"width": width, "height": min(max(tall, 800), 12_000)})
+    page.wait_for_load_state("load")
 
 
 def url_name(path: str) -> str:
