@@ -17,6 +17,7 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 
+from deploy.environment import stop_on_term
 from tests.bench.harness import Measured, compare
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -114,6 +115,7 @@ def row(one: Measured) -> str:
 
 def main() -> None:
     asked = options()
+    stop_on_term()
     if asked.here:
         numbers = [asdict(one) for one in measure(asked.only)]
     else:

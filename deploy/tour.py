@@ -22,6 +22,7 @@ import django
 from django.urls import Resolver404, resolve
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from deploy.environment import stop_on_term
 from tests.browser.chromium import (
     DESK,
     FLAGS,
@@ -199,6 +200,7 @@ def main() -> None:
     parser.add_argument("--per-name", type=int, default=1, help="examples of each page")
     parser.add_argument("--no-js", action="store_true", help="look without JavaScript as well")
     asked = parser.parse_args()
+    stop_on_term()
     chromium = find_chromium()
     if chromium is None:
         sys.exit("There is no Chromium on this machine.")
