@@ -22,8 +22,7 @@ PRESS = (
 )
 STILL = '<div id="line-{0}" class="row {1}"{4}>{5}</div>'
 OPENED = (
-    "<li>{}<details><summary>how?</summary>{} · "
-    '<a href="{}{}/">less, or change</a></details></li>\n'
+    '<li>{}<details><summary>how?</summary>{} <a href="{}{}/">less, or change</a></details></li>\n'
 )
 SWAP = ' hx-swap-oob="true"'
 
