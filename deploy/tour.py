@@ -68,7 +68,7 @@ class Tour:
         """Follow links of this site from `starts`; the pages to look at, some of each name."""
         page = context.new_page()
         waiting, seen, pages, taken = [*starts], {*starts}, [], Counter()
-        while waiting and len(seen) <= CAP:
+        while waiting and taken.total() < CAP:
             path = waiting.pop(0)
             name = url_name(path)
             if taken[name] >= max(self.per_name, OPENED) and path not in starts:
