@@ -1,10 +1,12 @@
 """What is chosen on the pages of results, all of it in the address: a choice can be shared."""
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django import forms
+from django.forms.utils import ErrorList
 from django.http import QueryDict
 
 from teamops.contests.models import Category
@@ -15,11 +17,34 @@ from teamops.web.forms import FriendlyForm
 ALL = "all"
 
 
-def _years(years: list[int]) -> list[tuple[str, str]]:
-    return [(str(year), str(year)) for year in years]
+class Pick(NamedTuple):
+    """A choice as its page prints it: what can be chosen, what is, and what is wrong with it."""
+
+    name: str
+    label: str
+    options: list[tuple[str, str]]
+    chosen: str
+    errors: ErrorList
 
 
-class ScoresForm(FriendlyForm, forms.Form):
+class ChoosingForm(FriendlyForm, forms.Form):
+    """A form whose choices always stand on something."""
+
+    def offer(self, name: str, options: list[tuple[str, str]]) -> None:
+        """Say what can be chosen; anything else is refused in plain words."""
+        field = self.fields[name]
+        field.choices = options  # type: ignore[attr-defined]
+        message = "That is not one of the choices any more."
+        field.error_messages["invalid_choice"] = field.error_messages["invalid"] = message
+
+    def pick(self, name: str, chosen: object) -> Pick:
+        field = self.fields[name]
+        options = list(field.choices)  # type: ignore[attr-defined]
+        errors = self.errors.get(name, ErrorList())
+        return Pick(name, name.capitalize(), options, str(chosen or ""), errors)
+
+
+class ScoresForm(ChoosingForm):
     """Which results to list."""
 
     category = forms.TypedChoiceField(coerce=UUID, empty_value=None, required=False)
@@ -31,11 +56,16 @@ class ScoresForm(FriendlyForm, forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         names = [(str(row.pk), row.name) for row in categories]
-        _choose(self, "category", [("", "every category"), *names])
-        _choose(self, "season", [("", "every season"), *_years(seasons)])
+        self.offer("category", [("", "every category"), *names])
+        self.offer("season", [("", "every season"), *_years(seasons)])
+
+    def picks(self) -> Iterator[Pick]:
+        """Category and season, on what was chosen."""
+        for name in ("category", "season"):
+            yield self.pick(name, self.cleaned_data.get(name))
 
 
-class LedgerForm(FriendlyForm, forms.Form):
+class LedgerForm(ChoosingForm):
     """Which contests a points ledger is made of; what is not said is as `Choices.select` has it."""
 
     category = forms.TypedChoiceField(coerce=UUID, empty_value=None, required=False)
@@ -47,14 +77,13 @@ class LedgerForm(FriendlyForm, forms.Form):
     def __init__(self, *args: Any, choices: Choices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        categories = [(str(pk), name) for pk, name in choices.categories()]
         rulebooks = [
             (str(pk), f"{name} ({count} contest{'' if count == 1 else 's'})")
             for pk, name, count in choices.rulebooks()
         ]
-        _choose(self, "category", categories)
-        _choose(self, "rulebook", rulebooks)
-        _choose(self, "season", [(ALL, "all seasons"), *_years(choices.years())])
+        self.offer("category", [(str(pk), name) for pk, name in choices.categories()])
+        self.offer("rulebook", rulebooks)
+        self.offer("season", [(ALL, "all seasons"), *_years(choices.years())])
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -62,6 +91,14 @@ class LedgerForm(FriendlyForm, forms.Form):
         if since and until and since > until:
             self.add_error("until", "The last day must not be before the first.")
         return cleaned
+
+    def picks(self) -> Iterator[Pick]:
+        """Category, rulebook and season, on what the ledger is made of."""
+        selection = self.selection()
+        if selection is not None:
+            yield self.pick("category", selection.category_id)
+            yield self.pick("rulebook", selection.rulebook_id)
+            yield self.pick("season", selection.season or ALL)
 
     def selection(self) -> Selection | None:
         """What was chosen, or the usual where nothing was; None where nothing has marks.
@@ -88,11 +125,8 @@ class LedgerForm(FriendlyForm, forms.Form):
         )
 
 
-def _choose(form: forms.Form, name: str, choices: list[tuple[str, str]]) -> None:
-    field = form.fields[name]
-    field.choices = choices  # type: ignore[attr-defined]
-    message = "That is not one of the choices any more."
-    field.error_messages["invalid_choice"] = field.error_messages["invalid"] = message
+def _years(years: list[int]) -> list[tuple[str, str]]:
+    return [(str(year), str(year)) for year in years]
 
 
 def _contest_id(text: str) -> str:

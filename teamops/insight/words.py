@@ -46,27 +46,26 @@ def percent(line: UsualLine) -> int:
     return min(max(round(100 * (line.chance or 0)), 1), 99)
 
 
-def placing_words(entry: Entry) -> str:
+def placing_words(placing: int | None, field_size: int | None, *, tied: bool) -> str:
     """The placing and the field: 3rd of 42, shared."""
-    if entry.placing is None:
+    if placing is None:
         return ""
-    words = ordinal(entry.placing)
-    if entry.field_size:
-        words += f" of {entry.field_size}"
-    return f"{words}, shared" if entry.tied else words
+    words = ordinal(placing)
+    if field_size:
+        words += f" of {field_size}"
+    return f"{words}, shared" if tied else words
 
 
-def basis_words(result: Result | None) -> str:
-    """What the papers gave less than every judge's marks, or nothing."""
-    if result is None:
-        return "no papers yet"
-    return {
-        Result.Basis.NONE: "no papers yet",
-        Result.Basis.MARKS: "",
-        Result.Basis.JUDGE_TOTALS: "judges’ totals only",
-        Result.Basis.TOTAL: "posted total only",
-        Result.Basis.PLACING: "placing only",
-    }[Result.Basis(result.basis)]
+BASES = {
+    Result.Basis.JUDGE_TOTALS.value: "judges’ totals only",
+    Result.Basis.TOTAL.value: "posted total only",
+    Result.Basis.PLACING.value: "placing only",
+}
+
+
+def basis_words(basis: str | None) -> str:
+    """What papers gave less than every judge's marks, or nothing."""
+    return BASES.get(basis or "", "")
 
 
 def differs(ours: Decimal | None, posted: Decimal | None) -> bool:
@@ -186,3 +185,8 @@ def short_name(name: str) -> str:
         return word
     vowels = "aeiou"
     return f"{word[:3] if word[3] in vowels and word[2] not in vowels else word[:4]}."
+
+
+def count_words(count: int, noun: str) -> str:
+    """A count in digits with its noun: 1 contest, 40 sheets."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"

@@ -1,6 +1,6 @@
 """What the pages that compose read of the apps below."""
 
-from teamops.insight.queries.board import DayRow, LedgerBoard, Picture, ledger_board
+from teamops.insight.queries.board import LedgerBoard, Picture, ledger_board
 from teamops.insight.queries.choices import Choices, Selection, ledger_choices
 from teamops.insight.queries.entry import AccountLine, EntryPage, Grid, entry_page
 from teamops.insight.queries.ledger import CategoryLedger, LedgerRow, category_ledger
@@ -13,7 +13,6 @@ __all__ = [
     "AccountLine",
     "CategoryLedger",
     "Choices",
-    "DayRow",
     "EntryPage",
     "Grid",
     "LedgerBoard",

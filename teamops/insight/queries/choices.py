@@ -6,15 +6,14 @@ from datetime import date
 from urllib.parse import urlencode
 from uuid import UUID
 
-from django.db.models import Count, QuerySet
-from django.db.models.functions import ExtractYear
+from django.db.models import CharField, Count
+from django.db.models.functions import Cast, Substr
 
 from teamops.contests.models import Contest
 from teamops.judging.models import Result
 from teamops.teams.models import Team
 
 ENOUGH = 3  # contests in the latest season, before it stands by itself
-LATEST, LOOK_BACK = 8, 60  # contests of the ledger in small, and boxes looked at to find them
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +136,17 @@ class Choices:
         return replace(selection, season=latest) if contests >= ENOUGH else selection
 
 
+def year_of(column: str) -> Substr:
+    """A day's year as text. SQLite would call back into Python for each row to extract it."""
+    return Substr(Cast(column, CharField()), 1, 4)
+
+
 def ledger_choices(team: Team) -> Choices:
     """What of this team's judged contests has every judge's marks; one query."""
     rows = (
-        _marked(team)
+        Result.objects.for_team(team)
+        .with_marks()
+        .filter(entry__contest__kind=Contest.Kind.JUDGED, entry__disqualified=False)
         .order_by()
         .values_list(
             "entry__category_id",
@@ -149,46 +155,13 @@ def ledger_choices(team: Team) -> Choices:
             "entry__rulebook_id",
             "entry__rulebook__name",
             "entry__rulebook__edition",
-            ExtractYear("entry__contest__held_on"),
+            year_of("entry__contest__held_on"),
         )
         .annotate(contests=Count("entry__contest_id", distinct=True))
     )
     return Choices(
         tuple(
-            Group(category_id, category, ancillary, book_id, f"{book} {edition}".strip(), year, n)
-            for category_id, category, ancillary, book_id, book, edition, year, n in rows
+            Group(pk, category, ancillary, book_id, f"{book} {edition}".strip(), int(year), count)
+            for pk, category, ancillary, book_id, book, edition, year, count in rows
         )
     )
-
-
-def latest_selection(team: Team) -> Selection | None:
-    """The latest contests of the main category that was judged last; None if none has marks.
-
-    At most eight contests, fewer where the last 60 boxes with marks hold fewer; one query.
-    """
-    rows = list(
-        _marked(team)
-        .order_by("-entry__contest__held_on", "pk")
-        .values_list(
-            "entry__category_id",
-            "entry__category__name",
-            "entry__category__ancillary",
-            "entry__rulebook_id",
-            "entry__rulebook__name",
-            "entry__rulebook__edition",
-            "entry__contest__held_on",
-        )[:LOOK_BACK]
-    )
-    if not rows:
-        return None
-    main = [row for row in rows if not row[2]] or rows
-    category_id, category, _, book_id, book, edition, _ = main[0]
-    days = [row[6] for row in main if (row[0], row[3]) == (category_id, book_id)]
-    since = list(dict.fromkeys(days))[:LATEST][-1]
-    return Selection(category_id, category, book_id, f"{book} {edition}".strip(), since=since)
-
-
-def _marked(team: Team) -> QuerySet[Result]:
-    """Results of judged boxes with every judge's marks, the disqualified left out."""
-    rows = Result.objects.for_team(team).with_marks()
-    return rows.filter(entry__contest__kind=Contest.Kind.JUDGED, entry__disqualified=False)

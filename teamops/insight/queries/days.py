@@ -1,17 +1,15 @@
 """Contest by contest: what the boxes of one category earned, averaged over a contest's boxes."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
-from django.db.models import Avg, CharField, Count, FloatField, Max, Min, Q, Sum
+from django.db.models import Avg, CharField, Count, Field, FloatField, Max, Min, Q, QuerySet, Sum
 from django.db.models.functions import Cast
 
 from teamops.contests.models import Contest
 from teamops.insight.queries.choices import Selection
 from teamops.judging.models import CriterionResult, Result
-from teamops.rules.models import Criterion
 from teamops.teams.models import Team
 
 NO_MARKS = {
@@ -22,50 +20,38 @@ NO_MARKS = {
 }
 
 
-class Account(NamedTuple):
-    """One criterion at one contest, its boxes averaged, in points; `mean` is in marks."""
+class Boxes(NamedTuple):
+    """The boxes of one contest whose losses are known, averaged criterion by criterion.
 
-    lost: float
-    most: float
-    mean: float | None
-
-    @property
-    def kept(self) -> float:
-        """The part of the most that was earned, 0 to 1; of nothing, all."""
-        return 1 - self.lost / self.most if self.most else 1.0
-
-
-@dataclass(slots=True)
-class Boxes:
-    """The boxes of one contest whose losses are known: accounts by criterion, and what they are.
-
-    `sheets` are all their judges' sheets together; `rounding` is what only the rulebook's rounding
-    took, a box. [points]
+    `lost` and `most` are in points and `means` in marks, all in the order of the criteria asked
+    for; `sheets` are all their judges' sheets together, `rounding` is what only the rulebook's
+    rounding took, in points a box.
     """
 
-    accounts: dict[int, Account] = field(default_factory=dict)
-    count: int = 0
+    lost: tuple[float, ...] = ()
+    most: tuple[float, ...] = ()
+    means: tuple[float | None, ...] = ()
+    number: int = 0
     sheets: int = 0
     rounding: float = 0.0
 
 
-@dataclass(slots=True)
-class ContestDay:
-    """One contest of the selection; `why_out` says why it is not in the ledger, if it is not.
+NO_BOXES = Boxes()
 
-    `boxes` counts all its boxes in the category, `counted` those that the accounts are of;
-    `first_box` is the id of one of them.
+
+class ContestDay(NamedTuple):
+    """One contest of a selection; `why_out` says why it is not in the ledger, if it is not.
+
+    `boxes` counts all its boxes in the category, `first_box` is the id of one of them, and `known`
+    holds what the ledger reads.
     """
 
     contest_id: str
     name: str
     held_on: date
     boxes: int
-    counted: int
     first_box: str
-    accounts: Mapping[int, Account]
-    sheets: int = 0
-    rounding: float = 0.0
+    known: Boxes
     why_out: str = ""
     left_out: bool = False
 
@@ -75,21 +61,23 @@ class ContestDay:
 
 
 # A ledger over many contests reads binary floats, since it tells averages and chances; the exact
-# account is the entry's own. The database averages a contest's boxes, and keys come as text: there
-# may be a thousand of them, and they only have to find their rows.
+# account is the entry's own. The database averages a contest's boxes. Keys come as text and numbers
+# as they are: there may be a thousand of them, and converting each costs more than reading it.
+AS_IT_IS: Any = Field()
+
+
 def _mean(column: str) -> Avg:
-    return Avg(Cast(column, FloatField()))
+    return Avg(Cast(column, FloatField()), output_field=AS_IT_IS)
 
 
 LINE = {
     "a_lost": _mean("lost"),
     "a_most": _mean("most"),
     "a_mean": _mean("mean"),
-    "a_count": Count("pk"),
-    "a_sheets": Sum("result__sheets"),
+    "a_count": Count("pk", output_field=AS_IT_IS),
+    "a_sheets": Sum("result__sheets", output_field=AS_IT_IS),
     "a_rounding": _mean("result__lost_to_rounding"),
 }
-
 ROW = (
     "key", "entry__contest__name", "entry__contest__held_on",
     "boxes", "said", "disqualified", "box",
@@ -97,16 +85,15 @@ ROW = (
 BY_DAY = ("entry__contest__held_on", "entry__contest__name", "key")
 
 
-def contest_days(
-    team: Team, selection: Selection, criteria: Iterable[Criterion]
-) -> list[ContestDay]:
+def contest_days(team: Team, selection: Selection, criteria: Sequence[int]) -> list[ContestDay]:
     """Every judged contest of the selection with papers, oldest first; two queries.
 
-    Reads results by criterion, never marks, and of them these criteria of the selection's rulebook.
-    A contest whose boxes were disqualified, or whose losses by criterion are unknown, is kept
-    beside the others and says so.
+    Reads results by criterion, never marks: those of these criteria of the selection's rulebook,
+    by id. A contest whose boxes were disqualified, or whose losses by criterion are unknown, is
+    kept beside the others and says so.
     """
-    known = _known_boxes(team, selection, {criterion.pk for criterion in criteria})
+    lines = CriterionResult.objects.for_team(team).filter(_chosen(selection, "result__entry__"))
+    known = known_boxes(lines, criteria)
     own = Q(entry__rulebook=selection.rulebook_id)
     rows: Iterable[Any] = (
         Result.objects.for_team(team)
@@ -119,39 +106,44 @@ def contest_days(
             key=Cast("entry__contest_id", CharField()),
         )
         .annotate(
-            boxes=Count("pk", filter=own),
+            boxes=Count("pk", filter=own, output_field=AS_IT_IS),
             said=Max("basis", filter=own),  # of several boxes without marks, one is said
-            disqualified=Count("pk", filter=own & Q(entry__disqualified=True)),
+            disqualified=Count(
+                "pk", filter=own & Q(entry__disqualified=True), output_field=AS_IT_IS
+            ),
             box=Min(Cast("pk", CharField()), filter=own),
         )
         .order_by(*BY_DAY)
         .values_list(*ROW)
     )
-    return [_day(row, known.get(row[0], NO_BOXES), selection) for row in rows if row[3]]
+    return [_day(row, known, selection) for row in rows if row[3]]
 
 
-NO_BOXES = Boxes()
+def known_boxes(lines: QuerySet[CriterionResult], criteria: Sequence[int]) -> dict[str, Boxes]:
+    """By contest's id, its boxes whose losses are known, but for disqualified ones; one query.
 
-
-def _known_boxes(team: Team, selection: Selection, criteria: set[int]) -> dict[str, Boxes]:
-    """By contest, the boxes whose losses are known: a result tells all its losses or none."""
-    chosen = _chosen(selection, "result__entry__")
-    lines = CriterionResult.objects.for_team(team).filter(
-        chosen, lost__isnull=False, result__entry__disqualified=False
-    )
+    A result tells all its losses or none.
+    """
     rows: Iterable[Any] = (
-        lines.order_by()
+        lines.filter(lost__isnull=False, result__entry__disqualified=False)
+        .order_by()
         .values("criterion_id", key=Cast("result__entry__contest_id", CharField()))
         .annotate(**LINE)
         .values_list("key", "criterion_id", *LINE)
     )
-    known: dict[str, Boxes] = {}
-    for key, criterion, lost, most, mean, count, sheets, rounding in rows:
-        if criterion in criteria:
-            boxes = known.setdefault(key, Boxes())
-            boxes.accounts[criterion] = Account(lost, most, mean)
-            boxes.count, boxes.sheets, boxes.rounding = count, sheets, rounding
-    return known
+    by_contest: dict[str, dict[int, Any]] = {}
+    for key, criterion, *numbers in rows:
+        by_contest.setdefault(key, {})[criterion] = numbers
+    return {
+        dashed(key): _boxes([told[criterion] for criterion in criteria])
+        for key, told in by_contest.items()
+        if all(criterion in told for criterion in criteria)
+    }
+
+
+def _boxes(numbers: Sequence[Any]) -> Boxes:
+    lost, most, means, counts, sheets, rounding = zip(*numbers, strict=True)
+    return Boxes(lost, most, means, counts[0], sheets[0], rounding[0])
 
 
 def _chosen(selection: Selection, path: str) -> Q:
@@ -180,22 +172,12 @@ def dashed(key: str) -> str:
     return f"{key[:8]}-{key[8:12]}-{key[12:16]}-{key[16:20]}-{key[20:]}"
 
 
-def _day(row: tuple[Any, ...], known: Boxes, selection: Selection) -> ContestDay:
+def _day(row: tuple[Any, ...], known: Mapping[str, Boxes], selection: Selection) -> ContestDay:
     key, name, held_on, boxes, basis, disqualified, box = row
     contest_id = dashed(key)
+    told = known.get(contest_id, NO_BOXES)
     why_out = ""
-    if not known.count:
+    if not told.number:
         why_out = "disqualified" if disqualified == boxes else NO_MARKS[Result.Basis(basis)]
-    return ContestDay(
-        contest_id=contest_id,
-        name=name,
-        held_on=held_on,
-        boxes=boxes,
-        counted=known.count,
-        first_box=dashed(box),
-        accounts=known.accounts,
-        sheets=known.sheets,
-        rounding=known.rounding,
-        why_out=why_out,
-        left_out=contest_id in selection.left_out,
-    )
+    left_out = contest_id in selection.left_out
+    return ContestDay(contest_id, name, held_on, boxes, dashed(box), told, why_out, left_out)

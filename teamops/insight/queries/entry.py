@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils.safestring import SafeString
+
 from teamops.calc import scoring
 from teamops.contests.models import Entry
 from teamops.insight.bars import Amount, Bar, bars
+from teamops.insight.drawings import draw_bar
 from teamops.insight.words import (
     cost_words,
     less_words,
@@ -38,6 +41,10 @@ class AccountLine:
     share: str
     worked: str
     bar: Bar
+
+    @property
+    def drawn(self) -> SafeString:
+        return draw_bar(self.bar)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +139,7 @@ def entry_page(entry: Entry) -> EntryPage:
         rounding=result.lost_to_rounding if result else Decimal(0),
         lines=lines,
         grids=tuple(_grids(papers, reckoned)) if _has_sheets(result) else (),
-        placing=placing_words(entry),
+        placing=placing_words(entry.placing, entry.field_size, tied=entry.tied),
         sentence=cost_words([(line.name, line.lost) for line in lines]),
         less=tuple(less_words(entry, result)),
         posted_words=papers.posted_words,

@@ -1,24 +1,26 @@
 """The points ledger of a category: what each criterion costs at a contest, and how sure that is."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
+from django.db.models import Q
+from django.utils.safestring import SafeString
 
 from teamops.calc import scoring
-from teamops.calc.ledger import UsualLine, UsualLosses, Verdict, usual_losses
-from teamops.insight.bars import Amount, Bar, bars
+from teamops.calc.ledger import UsualLosses, Verdict, usual_losses
+from teamops.insight.bars import Amount, bars
+from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.choices import Selection
-from teamops.insight.queries.days import ContestDay, contest_days
-from teamops.insight.words import usual_words
+from teamops.insight.queries.days import Boxes, ContestDay, contest_days
+from teamops.insight.words import count_words, usual_words
 from teamops.judging.models import Change
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.records import rules_of
 from teamops.teams.models import Team
 
-DRAWS = 8_000  # tell a chance to about half a percent, in a few milliseconds
+DRAWS = 5_000  # tell a chance to about one percent, in a few milliseconds
 SEED = 1  # the same sheets always give the same ranges
 
 
@@ -30,14 +32,14 @@ class LedgerRow:
     the costliest. The three are None where the contests are too few to say.
     """
 
-    criterion: Criterion
+    name: str
     mean: float | None
     lost: float
-    most: float
     low: float | None
     high: float | None
     chance: float | None
-    bar: Bar
+    worst: bool
+    bar: SafeString
 
     @property
     def percent(self) -> int | None:
@@ -54,7 +56,7 @@ class CategoryLedger:
     """
 
     selection: Selection
-    rulebook: Rulebook
+    criteria: tuple[Criterion, ...]
     days: tuple[ContestDay, ...]
     rows: tuple[LedgerRow, ...]
     most: float
@@ -62,7 +64,6 @@ class CategoryLedger:
     contests: int
     sheets: int
     sentence: str
-    named: bool
     notes: tuple[str, ...]
 
     @property
@@ -76,38 +77,46 @@ class CategoryLedger:
     @property
     def span(self) -> str:
         """What stands behind the numbers: 8 contests, 40 sheets."""
-        contests = f"{self.contests} contest{'' if self.contests == 1 else 's'}"
-        return f"{contests}, {self.sheets} sheet{'' if self.sheets == 1 else 's'}"
+        contests, sheets = count_words(self.contests, "contest"), count_words(self.sheets, "sheet")
+        return f"{contests}, {sheets}"
 
 
 def category_ledger(team: Team, selection: Selection) -> CategoryLedger:
     """The ledger of a selection; four queries, however many contests."""
-    rulebook = (
-        Rulebook.objects.for_team(team).prefetch_related("criteria").get(pk=selection.rulebook_id)
-    )
-    criteria = list(rulebook.criteria.all())
-    days = tuple(contest_days(team, selection, criteria))
-    counted = [d for d in days if d.counts and all(c.pk in d.accounts for c in criteria)]
-    full = full_table(rulebook)
-    rows, usual = _rows(criteria, full, counted) if counted and criteria else ((), None)
-    rounding = math.fsum(day.rounding for day in counted) / max(len(counted), 1)
+    books = Rulebook.objects.for_team(team).prefetch_related("criteria")
+    rulebook = books.get(pk=selection.rulebook_id)
+    criteria = tuple(rulebook.criteria.all())
+    days = contest_days(team, selection, [criterion.pk for criterion in criteria])
+    return ledger_of(selection, criteria, days, full_table(rulebook))
+
+
+def ledger_of(
+    selection: Selection,
+    criteria: Sequence[Criterion],
+    days: Sequence[ContestDay],
+    full: Sequence[float],
+) -> CategoryLedger:
+    """The ledger of these days; `full` is what each criterion earns at a full table. No query."""
+    counted = [day.known for day in days if day.counts] if criteria else []
+    rows, usual = _rows(criteria, full, counted) if counted else ((), None)
     return CategoryLedger(
         selection=selection,
-        rulebook=rulebook,
-        days=days,
+        criteria=tuple(criteria),
+        days=tuple(days),
         rows=rows,
-        most=float(sum(full, Decimal(0))),
-        rounding=rounding,
+        most=sum(full),
+        rounding=sum(known.rounding for known in counted) / max(len(counted), 1),
         contests=len(counted),
-        sheets=sum(day.sheets for day in counted),
+        sheets=sum(known.sheets for known in counted),
         sentence=usual_words(usual, sum(row.lost for row in rows)),
-        named=usual is not None and usual.verdict is Verdict.NAMED,
-        notes=tuple(_notes(days, counted, criteria, full)),
+        notes=tuple(_notes(days, sum(full))),
     )
 
 
-def full_table(rulebook: Rulebook) -> list[Decimal]:
+def full_table(rulebook: Rulebook) -> list[float]:
     """What each criterion earns if every expected judge gives the most; criteria prefetched."""
+    if not rulebook.criteria.all():
+        return []
     rules = rules_of(rulebook)
     sheets = []
     for panel in rules.panel_keys:
@@ -115,38 +124,35 @@ def full_table(rulebook: Rulebook) -> list[Decimal]:
         sheet = scoring.Sheet("a judge", best, panel=panel)
         sheets += [sheet] * rules.panel_sheets(panel)[0]
     most = {row.key: row.most for row in scoring.score(sheets, rules).criteria}
-    return [most[criterion.key] or Decimal(0) for criterion in rules.criteria]
+    return [float(most[criterion.key] or 0) for criterion in rules.criteria]
 
 
 def _rows(
-    criteria: Sequence[Criterion], full: Sequence[Decimal], days: Sequence[ContestDay]
+    criteria: Sequence[Criterion], full: Sequence[float], days: Sequence[Boxes]
 ) -> tuple[tuple[LedgerRow, ...], UsualLosses]:
     usual = _usual(criteria, full, days)
     worst = usual.leader if usual.verdict is Verdict.NAMED else None
-    amounts = [Amount(x.average, x.low, x.high, x.key == worst) for x in usual.lines]
-    drawn = bars(amounts)
-    rows = tuple(map(_row, criteria, full, usual.lines, drawn, [days] * len(criteria)))
-    return rows, usual
-
-
-def _row(
-    criterion: Criterion, most: Decimal, line: UsualLine, bar: Bar, days: Sequence[ContestDay]
-) -> LedgerRow:
-    means = [mean for day in days if (mean := day.accounts[criterion.pk].mean) is not None]
-    return LedgerRow(
-        criterion=criterion,
-        mean=math.fsum(means) / len(means) if means else None,
-        lost=line.average,
-        most=float(most),
-        low=line.low,
-        high=line.high,
-        chance=line.chance,
-        bar=bar,
-    )
+    drawn = bars([Amount(x.average, x.low, x.high, x.key == worst) for x in usual.lines])
+    columns = zip(*(known.means for known in days), strict=True)
+    means = [[mean for mean in column if mean is not None] for column in columns]
+    rows = [
+        LedgerRow(
+            name=line.name,
+            mean=sum(some) / len(some) if some else None,
+            lost=line.average,
+            low=line.low,
+            high=line.high,
+            chance=line.chance,
+            worst=bar.worst,
+            bar=draw_bar(bar),
+        )
+        for line, some, bar in zip(usual.lines, means, drawn, strict=True)
+    ]
+    return tuple(rows), usual
 
 
 def _usual(
-    criteria: Sequence[Criterion], full: Sequence[Decimal], days: Sequence[ContestDay]
+    criteria: Sequence[Criterion], full: Sequence[float], days: Sequence[Boxes]
 ) -> UsualLosses:
     """What each criterion usually costs at a full table.
 
@@ -158,38 +164,32 @@ def _usual(
         scoring.Criterion(
             key=row.key,
             name=row.name,
-            weight=most / row.most if row.most else Decimal(0),
+            weight=Decimal(str(most)) / row.most if row.most else Decimal(0),
             least=row.least,
             most=row.most,
         )
         for row, most in zip(criteria, full, strict=True)
     ]
-    tops = np.array([float(row.most) for row in criteria])
-    keys = [row.pk for row in criteria]
-    kept = [[day.accounts[key].kept for key in keys] for day in days]
-    marks = [tops * [row] for row in np.array(kept)]
-    return usual_losses(marks, scales, 1, np.random.default_rng(SEED), draws=DRAWS)
+    lost, most = (np.array([getattr(day, name) for day in days]) for name in ("lost", "most"))
+    kept = 1 - np.divide(lost, most, out=np.zeros_like(lost), where=most > 0)
+    marks = kept * np.array([float(row.most) for row in criteria])
+    tables = list(marks[:, np.newaxis, :])
+    return usual_losses(tables, scales, 1, np.random.default_rng(SEED), draws=DRAWS)
 
 
-def _notes(
-    days: Sequence[ContestDay],
-    counted: Sequence[ContestDay],
-    criteria: Sequence[Criterion],
-    full: Sequence[Decimal],
-) -> list[str]:
+def _notes(days: Sequence[ContestDay], most: float) -> list[str]:
     """What a reader of the table should know about it."""
+    counted = [day.known for day in days if day.counts]
+    short = sum(1 for known in counted if abs(sum(known.most) - most) > 1e-4)
+    several = sum(1 for known in counted if known.number > 1)
+    silent = sum(1 for day in days if day.why_out and not day.left_out)
     notes = []
-    most = float(sum(full, Decimal(0)))
-    given = [math.fsum(day.accounts[c.pk].most for c in criteria) for day in counted]
-    short = sum(1 for some in given if not math.isclose(some, most, rel_tol=1e-6))
     if short:
         many = "One table was" if short == 1 else f"{short} tables were"
         notes.append(f"{many} not a full one; losses are scaled to a full table.")
-    boxes = sum(1 for day in counted if day.counted > 1)
-    if boxes:
-        many = "One contest" if boxes == 1 else f"{boxes} contests"
+    if several:
+        many = "One contest" if several == 1 else f"{several} contests"
         notes.append(f"{many} with two boxes or more: they are averaged and count once.")
-    silent = sum(1 for day in days if day.why_out and not day.left_out)
     if silent:
         many = "One contest gave" if silent == 1 else f"{silent} contests gave"
         notes.append(f"{many} no marks that can be counted here.")
@@ -197,8 +197,10 @@ def _notes(
 
 
 def changes_within(team: Team, days: Sequence[ContestDay]) -> list[Change]:
-    """What the team changed while these contests ran, in order; one query, none without days."""
+    """What began or ended between these contests, in order; one query, none without days."""
     if not days:
         return []
-    rows = Change.objects.for_team(team).filter(starts_on__lte=days[-1].held_on)
-    return [row for row in rows if row.ends_on is None or row.ends_on >= days[0].held_on]
+    first, last = days[0].held_on, days[-1].held_on
+    began = Q(starts_on__gt=first, starts_on__lte=last)
+    ended = Q(ends_on__gte=first, ends_on__lt=last)
+    return list(Change.objects.for_team(team).filter(began | ended))

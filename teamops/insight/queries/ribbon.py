@@ -1,23 +1,16 @@
 """The way to the turn-in: entered, paid, packed, loaded in, turned in, each as it really is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
 from teamops.contests.models import Contest
 from teamops.contests.queries import Ticket, time_of_day
+from teamops.insight.drawings import Stop
 
 State = Contest.State
 IN = (State.ENTERED, State.PAID, State.ACCEPTED, State.COOKED)
 FEE_SETTLED = (State.PAID, State.ACCEPTED, State.COOKED)
-
-
-class Look(StrEnum):
-    """How a stop is drawn: ticked, ringed or hollow."""
-
-    DONE = "done"
-    NOW = "now"
-    NEXT = "next"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,41 +21,11 @@ class Packed:
     packed: int
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """One stop of the way: its word, what is known of it, how it is drawn and where, in percent."""
-
-    word: str
-    note: str
-    look: Look
-    place: int
-
-
-@dataclass(frozen=True, slots=True)
-class Ribbon:
-    """The stops in order; the first that is not done is the one to see to now."""
-
-    stops: tuple[Stop, ...]
-
-    @property
-    def end(self) -> int:
-        """Where the last stop is, in percent."""
-        return self.stops[-1].place
-
-    @property
-    def words(self) -> str:
-        """The same for somebody who hears the page."""
-        said = []
-        for stop in self.stops:
-            state = {Look.DONE: "done", Look.NOW: "comes now", Look.NEXT: "to come"}[stop.look]
-            said.append(f"{stop.word} {state}{f' ({stop.note})' if stop.note else ''}")
-        return "The way to the turn-in: " + ", ".join(said) + "."
-
-
-def ribbon(ticket: Ticket, packed: Packed | None, now: datetime, today: date) -> Ribbon:
+def ribbon(ticket: Ticket, packed: Packed | None, now: datetime, today: date) -> tuple[Stop, ...]:
     """The way to this contest's turn-in as it stands at `now`; nothing is taken for granted.
 
-    An entry that was accepted counts as paid: its fee comes before. A practice has neither.
+    The first stop that is not done is the one to see to now. An entry that was accepted counts as
+    paid: its fee comes before. A practice has neither.
     """
     contest = ticket.contest
     steps = []
@@ -70,11 +33,19 @@ def ribbon(ticket: Ticket, packed: Packed | None, now: datetime, today: date) ->
         steps += [_entered(contest), _paid(contest, today)]
     steps += [_packed(packed), _load_in(contest, now), _turn_in(ticket)]
     first = next((n for n, (_, _, done) in enumerate(steps) if not done), len(steps))
-    stops = []
-    for number, (word, note, done) in enumerate(steps):
-        look = Look.DONE if done else Look.NOW if number == first else Look.NEXT
-        stops.append(Stop(word, note, look, (2 * number + 1) * 100 // (2 * len(steps))))
-    return Ribbon(tuple(stops))
+    return tuple(
+        Stop(word, note, "done" if done else "now" if number == first else "next")
+        for number, (word, note, done) in enumerate(steps)
+    )
+
+
+def ribbon_words(stops: Sequence[Stop]) -> str:
+    """The way in words, for somebody who hears the page."""
+    states = {"done": "done", "now": "comes now", "next": "to come"}
+    said = [
+        f"{stop.word} {states[stop.look]}{f' ({stop.note})' if stop.note else ''}" for stop in stops
+    ]
+    return f"The way to the turn-in: {', '.join(said)}."
 
 
 Step = tuple[str, str, bool]  # word, note, whether it is done
@@ -103,7 +74,7 @@ def _packed(packed: Packed | None) -> Step:
         return "pack", "no list", False
     if packed.packed >= packed.lines:
         return "packed", "", True
-    return "pack", f"{packed.packed} of {packed.lines}", False
+    return "pack", f"{packed.packed}/{packed.lines}", False
 
 
 def _load_in(contest: Contest, now: datetime) -> Step:
@@ -122,6 +93,8 @@ def _turn_in(ticket: Ticket) -> Step:
 
 
 def _clock(moment: datetime, contest: Contest) -> str:
-    """A time in few letters: 1:00 pm; the weekday alone where it is another day."""
+    """A time in few letters: 7 am, 1:15 pm; the weekday alone where it is another day."""
     local = moment.astimezone(contest.zone)
-    return time_of_day(local) if local.date() == contest.held_on else f"{local:%a}"
+    if local.date() != contest.held_on:
+        return f"{local:%a}"
+    return time_of_day(local).replace(":00", "")

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from itertools import groupby
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.core.paginator import Paginator
@@ -12,6 +14,7 @@ from django.db.models import Q, QuerySet
 from teamops.calc.words import brief
 from teamops.contests.models import Category, Contest, Entry
 from teamops.insight.links import Links
+from teamops.insight.queries.choices import year_of
 from teamops.insight.words import basis_words, differs, placing_words
 from teamops.judging.models import Result
 from teamops.teams.models import Team
@@ -19,8 +22,35 @@ from teamops.teams.models import Team
 A_PAGE = 40
 
 
-@dataclass(frozen=True, slots=True)
-class PlainResult:
+# What is read of an entry and its result; the columns of `Facts` in their order.
+FACTS = (
+    "pk", "contest_id", "category__name", "official_total", "placing", "field_size", "tied",
+    "disqualified", "result__total", "result__most", "result__basis", "result__flags",
+)  # fmt: skip
+
+
+class Facts(NamedTuple):
+    """What is known of one entry's result; the last four are None where it has no papers."""
+
+    pk: UUID
+    contest_id: UUID
+    category: str
+    posted: Decimal | None
+    placing: int | None
+    field_size: int | None
+    tied: bool
+    disqualified: bool
+    ours: Decimal | None
+    most: Decimal | None
+    basis: str | None
+    flags: list[dict[str, Any]] | None
+
+    @property
+    def has_papers(self) -> bool:
+        return self.basis is not None and self.basis != Result.Basis.NONE
+
+
+class PlainResult(NamedTuple):
     """One entry's result as a line of words; `total` is the posted one, else ours.
 
     `url` leads to where its points went, `sheets_url` to the sheets. `stamps` are (word, look).
@@ -30,10 +60,11 @@ class PlainResult:
     total: str
     most: str
     placing: str
-    stamps: tuple[tuple[str, str], ...]
+    stamps: list[tuple[str, str]]
     url: str
     sheets_url: str
     papers: bool
+    disqualified: bool
 
     @property
     def words(self) -> str:
@@ -42,8 +73,7 @@ class PlainResult:
         return ", ".join(part for part in (total, self.placing) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class ScoreRow:
+class ScoreRow(NamedTuple):
     """One line of the scores page."""
 
     held_on: date
@@ -71,21 +101,20 @@ class ScoresPage:
         return self.page + 1
 
 
-def plain_result(entry: Entry, links: Links) -> PlainResult:
-    """An entry's result in words; its category and result are loaded."""
-    result: Result | None = getattr(entry, "result", None)
-    ours = result.total if result else None
-    total = ours if entry.official_total is None else entry.official_total
-    most = result.most if result and total is not None else None
+def plain_result(facts: Facts, links: Links) -> PlainResult:
+    """An entry's result in words."""
+    total = facts.ours if facts.posted is None else facts.posted
+    most = facts.most if total is not None else None
     return PlainResult(
-        category=entry.category.name,
+        category=facts.category,
         total=brief(total) if total is not None else "",
         most=brief(most) if most is not None else "",
-        placing=placing_words(entry),
-        stamps=tuple(_stamps(entry, result)),
-        url=links.to("insight:show_entry", entry.pk),
-        sheets_url=links.to("judging:record_scores", entry.pk),
-        papers=result is not None and result.basis != Result.Basis.NONE,
+        placing=placing_words(facts.placing, facts.field_size, tied=facts.tied),
+        stamps=_stamps(facts),
+        url=links.to("insight:show_entry", facts.pk),
+        sheets_url=links.to("judging:record_scores", facts.pk),
+        papers=facts.has_papers,
+        disqualified=facts.disqualified,
     )
 
 
@@ -93,17 +122,18 @@ def plain_result(entry: Entry, links: Links) -> PlainResult:
 ORDINARY = {"total_only", "tied_drop", "filled_sheet", "no_losses"}
 
 
-def _stamps(entry: Entry, result: Result | None) -> list[tuple[str, str]]:
+def _stamps(facts: Facts) -> list[tuple[str, str]]:
     stamps = []
-    if entry.disqualified:
+    if facts.disqualified:
         stamps.append(("disqualified", "hot"))
-    less = basis_words(result)
-    if less and not (entry.disqualified and less == "no papers yet"):
-        stamps.append((less, "due" if less == "no papers yet" else ""))
-    ours = result.total if result else None
-    if ours is not None and differs(ours, entry.official_total):
-        stamps.append((f"our sum {brief(ours)}", "hot"))
-    if result and any(flag["kind"] not in ORDINARY for flag in result.flags):
+    if facts.has_papers:
+        if less := basis_words(facts.basis):
+            stamps.append((less, ""))
+    elif not facts.disqualified:
+        stamps.append(("no papers yet", "due"))
+    if facts.ours is not None and differs(facts.ours, facts.posted):
+        stamps.append((f"our sum {brief(facts.ours)}", "hot"))
+    if any(flag["kind"] not in ORDINARY for flag in facts.flags or ()):
         stamps.append(("odd papers", "due"))
     return stamps
 
@@ -115,10 +145,11 @@ def scores_page(
 
     Takes in what has papers and what was cooked by today. A page beyond the last is the last.
     """
-    pages = Paginator(_entries(team, today, category, season), A_PAGE)
+    entries = _entries(team, today, category, season)
+    pages = Paginator(entries.values_list(*FACTS, *CONTEST), A_PAGE)
     shown = pages.get_page(page)
     links = Links(team)
-    rows = [_row(entry, links) for entry in shown.object_list]
+    rows = [_row(columns, links) for columns in shown.object_list]
     by_year = groupby(rows, key=lambda row: row.held_on.year)
     return ScoresPage(
         seasons=tuple((year, tuple(some)) for year, some in by_year),
@@ -136,7 +167,7 @@ def _entries(team: Team, today: date, category: UUID | None, season: int | None)
         entries = entries.filter(category=category)
     if season:
         entries = entries.filter(contest__held_on__year=season)
-    return entries.select_related("contest", "category", "result").order_by(
+    return entries.order_by(
         "-contest__held_on",
         "contest__name",
         "contest_id",
@@ -146,17 +177,22 @@ def _entries(team: Team, today: date, category: UUID | None, season: int | None)
     )
 
 
-def _row(entry: Entry, links: Links) -> ScoreRow:
+CONTEST = ("contest__held_on", "contest__name", "contest__kind")
+
+
+def _row(columns: Sequence[Any], links: Links) -> ScoreRow:
+    facts, (held_on, name, kind) = Facts(*columns[: len(FACTS)]), columns[len(FACTS) :]
     return ScoreRow(
-        held_on=entry.contest.held_on,
-        contest=entry.contest.name,
-        contest_url=links.to("contests:show_contest", entry.contest_id),
-        practice=entry.contest.kind == Contest.Kind.PRACTICE,
-        result=plain_result(entry, links),
+        held_on=held_on,
+        contest=name,
+        contest_url=links.to("contests:show_contest", facts.contest_id),
+        practice=kind == Contest.Kind.PRACTICE,
+        result=plain_result(facts, links),
     )
 
 
 def score_filters(team: Team) -> tuple[Sequence[Category], list[int]]:
     """The team's categories, and the years of its contests, latest first; two queries."""
-    years = Contest.objects.for_team(team).order_by().values_list("held_on__year", flat=True)
-    return list(Category.objects.for_team(team)), sorted(years.distinct(), reverse=True)
+    contests = Contest.objects.for_team(team).order_by()
+    years = contests.values_list(year_of("held_on"), flat=True).distinct()
+    return list(Category.objects.for_team(team)), sorted(map(int, years), reverse=True)

@@ -7,20 +7,20 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db.models import Count, F, Q
+from django.utils.safestring import SafeString
 
-from teamops.contests.models import Contest, Entry
+from teamops.contests.models import Contest
 from teamops.contests.queries import Ticket, ticket_of, with_entries
+from teamops.insight.drawings import draw_way
 from teamops.insight.links import Links
-from teamops.insight.queries.choices import latest_selection
-from teamops.insight.queries.ledger import CategoryLedger, category_ledger
-from teamops.insight.queries.ribbon import Packed, Ribbon, ribbon
-from teamops.insight.queries.scores import PlainResult, plain_result
+from teamops.insight.queries.past import Past, past_contests
+from teamops.insight.queries.ribbon import Packed, ribbon, ribbon_words
 from teamops.insight.queries.todo import Todo, todo_list
 from teamops.insight.words import away_words
 from teamops.packing.models import PackingLine
 from teamops.teams.models import Team
 
-COMING_SHOWN, PAST_SHOWN = 8, 8
+COMING_SHOWN = 8
 NOT_YET_IN = (Contest.State.CONSIDERING, Contest.State.WAIT_LIST)
 
 
@@ -34,19 +34,8 @@ class SeasonTicket:
     fee_look: str
     packing: str
     windows: tuple[str, ...]
-    ribbon: Ribbon
+    way: SafeString
     url: str
-
-
-@dataclass(frozen=True, slots=True)
-class PastTicket:
-    """A contest that is over: its boxes and what each got."""
-
-    name: str
-    held_on: date
-    state: str
-    url: str
-    results: tuple[PlainResult, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,34 +46,27 @@ class SeasonPage:
     started: bool
     coming: tuple[SeasonTicket, ...]
     more_coming: bool
-    past_year: int | None
-    past: tuple[PastTicket, ...]
-    more_past: bool
+    past: Past
     todo: Todo
-    ledger: CategoryLedger | None
 
 
 def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
-    """The season on the team's clock; 15 queries, however many contests."""
+    """The season on the team's clock; some thirteen queries, however many contests."""
+    links = Links(team)
     tickets, more_coming = _coming(team, today)
     packed = _packed(ticket.contest.trip_id for ticket in tickets)
-    links = Links(team)
-    coming = tuple(
-        _season_ticket(ticket, packed.get(ticket.contest.trip_id), team, now, today, links)
-        for ticket in tickets
-    )
-    year, past, more_past = _past(team, today, links)
-    selection = latest_selection(team)
+    past = past_contests(team, today, links)
+    started = bool(tickets) or past.year is not None
     return SeasonPage(
-        headline=_headline(tickets, started=bool(tickets or year)),
-        started=bool(tickets or year),
-        coming=coming,
+        headline=_headline(tickets, started=started),
+        started=started,
+        coming=tuple(
+            _season_ticket(ticket, packed.get(ticket.contest.trip_id), team, now, today, links)
+            for ticket in tickets
+        ),
         more_coming=more_coming,
-        past_year=year,
         past=past,
-        more_past=more_past,
         todo=todo_list(team, today),
-        ledger=category_ledger(team, selection) if selection else None,
     )
 
 
@@ -136,6 +118,7 @@ def _season_ticket(
 ) -> SeasonTicket:
     contest = ticket.contest
     fee, look = _fee(contest, team)
+    stops = ribbon(ticket, packed, now, today)
     left = packed.lines - packed.packed if packed else 0
     return SeasonTicket(
         ticket=ticket,
@@ -144,7 +127,7 @@ def _season_ticket(
         fee_look=look,
         packing=f"{left} to pack" if left else "",
         windows=_windows(ticket),
-        ribbon=ribbon(ticket, packed, now, today),
+        way=draw_way(stops, ribbon_words(stops)),
         url=links.to("contests:show_contest", contest.pk),
     )
 
@@ -167,27 +150,3 @@ def _fee(contest: Contest, team: Team) -> tuple[str, str]:
     if contest.fee is None:
         return "", ""
     return f"fee {contest.fee:.2f} {team.currency} to pay", "due"
-
-
-def _past(team: Team, today: date, links: Links) -> tuple[int | None, tuple[PastTicket, ...], bool]:
-    """The latest season's contests that are over, and whether there are more; two queries."""
-    rows = list(Contest.objects.for_team(team).past(today)[: PAST_SHOWN + 1])
-    if not rows:
-        return None, (), False
-    year = rows[0].held_on.year
-    contests = [contest for contest in rows if contest.held_on.year == year]
-    entries = Entry.objects.filter(contest__in=contests).select_related("category", "result")
-    boxes: dict[UUID, list[PlainResult]] = {}
-    for entry in entries:
-        boxes.setdefault(entry.contest_id, []).append(plain_result(entry, links))
-    tickets = tuple(
-        PastTicket(
-            name=contest.name,
-            held_on=contest.held_on,
-            state=contest.get_state_display() if contest.is_off else "",
-            url=links.to("contests:show_contest", contest.pk),
-            results=tuple(boxes.get(contest.pk, ())),
-        )
-        for contest in contests[:PAST_SHOWN]
-    )
-    return year, tickets, len(contests) > PAST_SHOWN

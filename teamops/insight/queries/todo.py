@@ -12,7 +12,7 @@ from teamops.teams.due import Due
 from teamops.teams.models import Team
 
 AHEAD = timedelta(days=42)
-SHOWN = 12  # rows before the rest is folded away
+SHOWN, SPARED = 12, 3  # rows before the rest is folded away; so few are not worth a fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +36,10 @@ class Todo:
     overdue: int
 
     @property
-    def count(self) -> int:
-        return len(self.rows) + len(self.more)
+    def groups(self) -> list[tuple[str, tuple[TodoRow, ...]]]:
+        """What stands open, and what is folded away under a title."""
+        folded = [(f"{len(self.more)} more in the next six weeks", self.more)] if self.more else []
+        return [("", self.rows), *folded] if self.rows else []
 
 
 def todo_list(team: Team, today: date) -> Todo:
@@ -47,7 +49,8 @@ def todo_list(team: Team, today: date) -> Todo:
     many = Counter(due)  # two boxes in one window are one thing to mind
     due = sorted(many, key=lambda row: (row.on, _minutes(row.at)))
     rows = tuple(_row(row, many[row], today) for row in due)
-    return Todo(rows[:SHOWN], rows[SHOWN:], sum(1 for row in due if row.on < today))
+    shown = SHOWN if len(rows) > SHOWN + SPARED else len(rows)
+    return Todo(rows[:shown], rows[shown:], sum(1 for row in due if row.on < today))
 
 
 def _minutes(at: str) -> int:

@@ -1,10 +1,12 @@
 """One criterion from contest to contest: what its picture draws, and the picture's words."""
 
 import json
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
+from operator import itemgetter
+from typing import NamedTuple
 
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import ContestDay, contest_days
@@ -19,18 +21,15 @@ DRAWING = 1  # counts up when the same numbers are drawn another way
 SMOOTH = 0.3  # the newest contest's part in the smoothed line; what came before keeps the rest
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """The mean mark of one contest."""
 
     contest: str
-    on: str
     mean: float
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """A change, standing before the `before`-th point (0: before them all)."""
+class Turn(NamedTuple):
+    """Something that changed between two contests: as many points as `before` come before it."""
 
     what: str
     before: int
@@ -54,7 +53,7 @@ class Trend:
     @property
     def key(self) -> str:
         """A name for exactly this content."""
-        content = json.dumps([DRAWING, asdict(self)], sort_keys=True)
+        content = json.dumps([DRAWING, self.name, self.least, self.most, self.points, self.turns])
         return sha256(content.encode()).hexdigest()[:24]
 
     @property
@@ -72,8 +71,7 @@ class Trend:
         if not self.points:
             return f"{self.name}: no mean mark to draw."
         first, last = self.points[0], self.points[-1]
-        low = min(self.points, key=lambda point: point.mean)
-        high = max(self.points, key=lambda point: point.mean)
+        low, high = min(self.points, key=itemgetter(1)), max(self.points, key=itemgetter(1))
         many = "one contest" if len(self.points) == 1 else f"{len(self.points)} contests"
         words = f"{self.name}, mean mark at {many}: {first.mean:.2f} at {first.contest}"
         if len(self.points) > 1:
@@ -84,35 +82,38 @@ class Trend:
         return f"{words}.{''.join(self._turn_words(turn) for turn in self.turns)}"
 
     def _turn_words(self, turn: Turn) -> str:
-        if turn.before == 0:
-            return f" “{turn.what}” from before the first."
         return f" “{turn.what}” from after {self.points[turn.before - 1].contest}."
 
 
-def trend(criterion: Criterion, days: Sequence[ContestDay], changes: Sequence[Change]) -> Trend:
-    """One criterion's trend over the days that count; no query."""
-    shown = [
-        (day, account.mean)
-        for day in days
-        if day.counts and (account := day.accounts.get(criterion.pk)) and account.mean is not None
+def trend(
+    criterion: Criterion, place: int, days: Sequence[ContestDay], changes: Sequence[Change]
+) -> Trend:
+    """One criterion's trend over days that count, where its numbers are in this place; no query."""
+    shown = [(day, mean) for day in days if (mean := day.known.means[place]) is not None]
+    turns = [
+        turn for change in changes for turn in _turns(change, [day.held_on for day, _ in shown])
     ]
     return Trend(
         name=criterion.name,
         least=float(criterion.least),
         most=float(criterion.most),
-        points=tuple(Point(day.name, _date(day.held_on), round(mean, 6)) for day, mean in shown),
-        turns=tuple(
-            Turn(change.what, sum(1 for day, _ in shown if day.held_on < change.starts_on))
-            for change in changes
-        ),
+        points=tuple([Point(day.name, round(mean, 6)) for day, mean in shown]),
+        turns=tuple(sorted(turns, key=itemgetter(1))),
     )
+
+
+def _turns(change: Change, days: Sequence[date]) -> Iterator[Turn]:
+    """Where among the days a change began and ended, if it did so between them."""
+    before = sum(1 for day in days if day < change.starts_on)
+    if 0 < before < len(days):
+        yield Turn(change.what, before)
+    if change.ends_on is not None:
+        before = sum(1 for day in days if day <= change.ends_on)
+        if 0 < before < len(days):
+            yield Turn(f"no more: {change.what}", before)
 
 
 def criterion_trend(team: Team, criterion: Criterion, selection: Selection) -> Trend:
     """One criterion's trend over a selection; three queries."""
-    days = [day for day in contest_days(team, selection, [criterion]) if day.counts]
-    return trend(criterion, days, changes_within(team, days))
-
-
-def _date(day: date) -> str:
-    return f"{day.day} {day:%b} {day.year}"
+    days = [day for day in contest_days(team, selection, [criterion.pk]) if day.counts]
+    return trend(criterion, 0, days, changes_within(team, days))
