@@ -1,7 +1,7 @@
 """A packing list as its page and its sheet show it."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -131,11 +131,18 @@ def packing_board(
 
 
 def board_news(
-    packing_list: PackingList, units: str, stage: Stage, since: int, *, may_press: bool = True
+    packing_list: PackingList,
+    units: str,
+    stage: Stage,
+    since: int,
+    *,
+    may_press: bool = True,
+    known: Mapping[int, str] | None = None,
 ) -> BoardNews:
     """What is new on a board since its state was `since`; four queries, one if nothing is.
 
     The list must be as fresh as what is asked for: its state is what the answer is new up to.
+    People whose names are `known` already are not asked for again.
     """
     lines = _facts(packing_list.lines.filter(touched__gt=since, amount__gt=0), stage)
     fresh, reshaped = packing_list.state, packing_list.shape > since
@@ -143,7 +150,7 @@ def board_news(
         return BoardNews((), (), "", (), fresh, reshaped=reshaped)
     sums = _sums(packing_list)
     tabs = _tabs(sums)
-    around = _around(lines, stage, units, may_press=may_press)
+    around = _around(lines, stage, units, may_press=may_press, known=known)
     tab = tabs[list(Stage).index(stage)]
     names = dict.fromkeys(line.container for line in lines)
     return BoardNews(
@@ -199,14 +206,24 @@ def _tabs(sums: dict[str, Counter[str]]) -> tuple[Tab, ...]:
     return tuple(tabs)
 
 
-def _around(lines: Iterable[LineFacts], stage: Stage, units: str, *, may_press: bool) -> Around:
+def _around(
+    lines: Iterable[LineFacts],
+    stage: Stage,
+    units: str,
+    *,
+    may_press: bool,
+    known: Mapping[int, str] | None = None,
+) -> Around:
     people = {
         person
         for line in lines
         for person in (line.packed_by, line.loaded_by, line.home_by)
         if person is not None
     }
-    names = {user.pk: user.get_short_name() for user in User.objects.filter(pk__in=people)}
+    names = dict(known or {})
+    if others := people - names.keys():
+        rows = User.objects.filter(pk__in=others)
+        names |= {user.pk: user.get_short_name() for user in rows}
     short = [line.pk for line in lines if line.have is not None]
     return Around(stage, units, may_press, names, _to_buy(short) if short else frozenset())
 

@@ -9,7 +9,7 @@ from django_htmx.http import trigger_client_event
 
 from teamops.packing import actions, queries
 from teamops.packing.forms import BoardForm, TickForm
-from teamops.packing.models import PackingList
+from teamops.packing.models import PackingLine, PackingList
 from teamops.packing.stages import Stage
 from teamops.packing.views.lists import find_list
 from teamops.teams.access import TeamRequest, team_view
@@ -57,13 +57,15 @@ def show_news(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.LOG)
 def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Tick a line for a stage, or untick it; htmx gets what is new since its last answer."""
-    packing_list = _bare_list(request, pk)
     form = TickForm(request.POST)
     if not form.is_valid():
+        _bare_list(request, pk)
         return HttpResponseBadRequest("No such line.")
     asked = form.cleaned_data
-    line = get_object_or_404(packing_list.lines.only("packing_list"), pk=asked["line"])
-    line.packing_list = packing_list  # so that the action leaves its new state on this one
+    rows = PackingLine.objects.for_team(request.team).filter(packing_list=pk)
+    bare = rows.select_related("packing_list").only("packing_list__state", "packing_list__shape")
+    line = get_object_or_404(bare, pk=asked["line"])
+    packing_list = line.packing_list  # the action leaves its new state on this one
     actions.set_stage(line=line, stage=asked["stage"], on=asked["on"], by=request.user)
     if request.htmx:
         since = asked["since"] if asked["since"] is not None else packing_list.state - 1
@@ -76,7 +78,7 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
 
 
 def _bare_list(request: TeamRequest, pk: UUID) -> PackingList:
-    """The list for a tick or a poll, which need no more than how new it is; or 404."""
+    """The list for a poll, which needs no more than how new it is; or 404."""
     rows = PackingList.objects.for_team(request.team).only("state", "shape")
     return get_object_or_404(rows, pk=pk)
 
@@ -86,7 +88,8 @@ def _news(
 ) -> HttpResponse:
     may_log = request.membership.may(Permission.LOG)
     units = request.team.units
-    news = queries.board_news(packing_list, units, stage, since, may_press=may_log)
+    known = {request.user.pk: request.user.get_short_name()}
+    news = queries.board_news(packing_list, units, stage, since, may_press=may_log, known=known)
     if news.reshaped:
         return HttpResponse(headers={"HX-Refresh": "true"})
     page = {"news": news, "packing_list": packing_list}
