@@ -89,7 +89,7 @@ def _cells(day: ContestDay, width: int) -> str:
         return f'<td colspan="{width}" class="muted words">{day.why_out}, not counted</td>'
     known = day.known
     means = ["–" if mean is None else f"{mean:.2f}" for mean in known.means]
-    return f"<td>{'</td><td>'.join(means)}</td><td>{sum(known.lost) + known.rounding:.2f}</td>"
+    return f"<td>{'</td><td>'.join(means)}</td><td>{sum(known.lost) + day.rounding:.2f}</td>"
 
 
 def _tick(day: ContestDay, name: str) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
-from django.db.models import Avg, CharField, Count, Field, FloatField, Max, Min, Q, QuerySet, Sum
+from django.db.models import Avg, CharField, Count, Field, Max, Min, Q, QuerySet, Sum
 from django.db.models.functions import Cast
 
 from teamops.contests.models import Contest
@@ -24,16 +24,13 @@ class Boxes(NamedTuple):
     """The boxes of one contest whose losses are known, averaged criterion by criterion.
 
     `lost` and `most` are in points and `means` in marks, all in the order of the criteria asked
-    for; `sheets` are all their judges' sheets together, `rounding` is what only the rulebook's
-    rounding took, in points a box.
+    for.
     """
 
     lost: tuple[float, ...] = ()
     most: tuple[float, ...] = ()
     means: tuple[float | None, ...] = ()
     number: int = 0
-    sheets: int = 0
-    rounding: float = 0.0
 
 
 NO_BOXES = Boxes()
@@ -43,7 +40,8 @@ class ContestDay(NamedTuple):
     """One contest of a selection; `why_out` says why it is not in the ledger, if it is not.
 
     `boxes` counts all its boxes in the category, `first_box` is the id of one of them, and `known`
-    holds what the ledger reads.
+    holds what the ledger reads. `sheets` are the judges' sheets of all its boxes with marks;
+    `rounding` is what only the rulebook's rounding took, in points a box.
     """
 
     contest_id: str
@@ -52,6 +50,8 @@ class ContestDay(NamedTuple):
     boxes: int
     first_box: str
     known: Boxes
+    sheets: int
+    rounding: float
     why_out: str = ""
     left_out: bool = False
 
@@ -64,23 +64,15 @@ class ContestDay(NamedTuple):
 # account is the entry's own. The database averages a contest's boxes. Keys come as text and numbers
 # as they are: there may be a thousand of them, and converting each costs more than reading it.
 AS_IT_IS: Any = Field()
-
-
-def _mean(column: str) -> Avg:
-    return Avg(Cast(column, FloatField()), output_field=AS_IT_IS)
-
-
 LINE = {
-    "a_lost": _mean("lost"),
-    "a_most": _mean("most"),
-    "a_mean": _mean("mean"),
+    "a_lost": Avg("lost", output_field=AS_IT_IS),
+    "a_most": Avg("most", output_field=AS_IT_IS),
+    "a_mean": Avg("mean", output_field=AS_IT_IS),
     "a_count": Count("pk", output_field=AS_IT_IS),
-    "a_sheets": Sum("result__sheets", output_field=AS_IT_IS),
-    "a_rounding": _mean("result__lost_to_rounding"),
 }
 ROW = (
     "key", "entry__contest__name", "entry__contest__held_on",
-    "boxes", "said", "disqualified", "box",
+    "boxes", "said", "disqualified", "box", "papers", "rounding",
 )  # fmt: skip
 BY_DAY = ("entry__contest__held_on", "entry__contest__name", "key")
 
@@ -95,6 +87,7 @@ def contest_days(team: Team, selection: Selection, criteria: Sequence[int]) -> l
     lines = CriterionResult.objects.for_team(team).filter(_chosen(selection, "result__entry__"))
     known = known_boxes(lines, criteria)
     own = Q(entry__rulebook=selection.rulebook_id)
+    marked = own & Q(basis=Result.Basis.MARKS, entry__disqualified=False)
     rows: Iterable[Any] = (
         Result.objects.for_team(team)
         .exclude(basis=Result.Basis.NONE)
@@ -112,6 +105,8 @@ def contest_days(team: Team, selection: Selection, criteria: Sequence[int]) -> l
                 "pk", filter=own & Q(entry__disqualified=True), output_field=AS_IT_IS
             ),
             box=Min(Cast("pk", CharField()), filter=own),
+            papers=Sum("sheets", filter=marked, output_field=AS_IT_IS),
+            rounding=Sum("lost_to_rounding", filter=marked, output_field=AS_IT_IS),
         )
         .order_by(*BY_DAY)
         .values_list(*ROW)
@@ -142,8 +137,13 @@ def known_boxes(lines: QuerySet[CriterionResult], criteria: Sequence[int]) -> di
 
 
 def _boxes(numbers: Sequence[Any]) -> Boxes:
-    lost, most, means, counts, sheets, rounding = zip(*numbers, strict=True)
-    return Boxes(lost, most, means, counts[0], sheets[0], rounding[0])
+    lost, most, means, counts = zip(*numbers, strict=True)
+    return Boxes(
+        tuple(map(float, lost)),  # PostgreSQL averages decimals to decimals
+        tuple(map(float, most)),
+        tuple([None if mean is None else float(mean) for mean in means]),
+        counts[0],
+    )
 
 
 def _chosen(selection: Selection, path: str) -> Q:
@@ -173,11 +173,21 @@ def dashed(key: str) -> str:
 
 
 def _day(row: tuple[Any, ...], known: Mapping[str, Boxes], selection: Selection) -> ContestDay:
-    key, name, held_on, boxes, basis, disqualified, box = row
+    key, name, held_on, boxes, basis, disqualified, box, sheets, rounding = row
     contest_id = dashed(key)
     told = known.get(contest_id, NO_BOXES)
     why_out = ""
     if not told.number:
         why_out = "disqualified" if disqualified == boxes else NO_MARKS[Result.Basis(basis)]
-    left_out = contest_id in selection.left_out
-    return ContestDay(contest_id, name, held_on, boxes, dashed(box), told, why_out, left_out)
+    return ContestDay(
+        contest_id=contest_id,
+        name=name,
+        held_on=held_on,
+        boxes=boxes,
+        first_box=dashed(box),
+        known=told,
+        sheets=sheets or 0,
+        rounding=float(rounding or 0) / max(told.number, 1),
+        why_out=why_out,
+        left_out=contest_id in selection.left_out,
+    )

@@ -97,17 +97,18 @@ def ledger_of(
     full: Sequence[float],
 ) -> CategoryLedger:
     """The ledger of these days; `full` is what each criterion earns at a full table. No query."""
-    counted = [day.known for day in days if day.counts] if criteria else []
-    rows, usual = _rows(criteria, full, counted) if counted else ((), None)
+    counted = [day for day in days if day.counts] if criteria else []
+    known = [day.known for day in counted]
+    rows, usual = _rows(criteria, full, known) if known else ((), None)
     return CategoryLedger(
         selection=selection,
         criteria=tuple(criteria),
         days=tuple(days),
         rows=rows,
         most=sum(full),
-        rounding=sum(known.rounding for known in counted) / max(len(counted), 1),
+        rounding=sum([day.rounding for day in counted]) / max(len(counted), 1),
         contests=len(counted),
-        sheets=sum(known.sheets for known in counted),
+        sheets=sum([day.sheets for day in counted]),
         sentence=usual_words(usual, sum(row.lost for row in rows)),
         notes=tuple(_notes(days, sum(full))),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
@@ -13,7 +14,7 @@ from teamops.contests.models import Contest, Entry
 from teamops.insight.drawings import write_stamps
 from teamops.insight.links import Links
 from teamops.insight.queries.choices import Selection
-from teamops.insight.queries.days import ContestDay, dashed, known_boxes
+from teamops.insight.queries.days import Boxes, ContestDay, known_boxes
 from teamops.insight.queries.ledger import CategoryLedger, ledger_of
 from teamops.insight.queries.scores import FACTS, Facts, PlainResult, plain_result
 from teamops.judging.models import CriterionResult, Result
@@ -22,7 +23,10 @@ from teamops.teams.models import Team
 
 SHOWN = 8
 CONTEST = ("pk", "name", "held_on", "state", "kind")
-BOOK = ("category_id", "category__ancillary", "rulebook_id", "rulebook__name")
+BOOK = (
+    "category_id", "category__ancillary", "rulebook_id", "rulebook__name",
+    "result__sheets", "result__lost_to_rounding",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,13 @@ class _Box:
     ancillary: bool
     rulebook_id: UUID
     rulebook: str
+    sheets: int | None
+    rounding: Decimal | None
+
+    @property
+    def book(self) -> tuple[UUID, UUID]:
+        """What may be held against each other: a category under one rulebook."""
+        return self.category_id, self.rulebook_id
 
     @property
     def counts(self) -> bool:
@@ -116,22 +127,35 @@ def _ledger(
     A full box is taken from the fullest table of these contests.
     """
     judged = [c for c in contests if c["kind"] == Contest.Kind.JUDGED]
-    boxes = [box for c in judged for box in by_contest[c["pk"]] if box.counts]
-    if not boxes:
+    counted = [box for c in judged for box in by_contest[c["pk"]] if box.counts]
+    if not counted:
         return None
-    main = next((box for box in boxes if not box.ancillary), boxes[0])
-    book = (main.category_id, main.rulebook_id)
-    own = [box for box in boxes if (box.category_id, box.rulebook_id) == book]
+    main = next((box for box in counted if not box.ancillary), counted[0])
+    own = [box for box in counted if box.book == main.book]
     criteria = list(Criterion.objects.filter(rulebook=main.rulebook_id).order_by("order", "pk"))
     lines = CriterionResult.objects.filter(result__in=[box.facts.pk for box in own])
     known = known_boxes(lines, [criterion.pk for criterion in criteria])
     days = []
     for contest in reversed(judged):
-        told = known.get(dashed(contest["pk"].hex))
-        if told:
-            days.append(ContestDay("", contest["name"], contest["held_on"], 1, "", told))
+        if told := known.get(str(contest["pk"])):
+            mine = [box for box in own if box.facts.contest_id == contest["pk"]]
+            days.append(_day(contest, mine, told))
     if not days:
         return None
     full = [max(column) for column in zip(*(day.known.most for day in days), strict=True)]
-    selection = Selection(book[0], main.facts.category, book[1], main.rulebook)
+    selection = Selection(main.category_id, main.facts.category, main.rulebook_id, main.rulebook)
     return ledger_of(selection, criteria, days, full)
+
+
+def _day(contest: dict[str, Any], boxes: Sequence[_Box], told: Boxes) -> ContestDay:
+    """A contest as the ledger in small reads it: it leads nowhere."""
+    return ContestDay(
+        contest_id="",
+        name=contest["name"],
+        held_on=contest["held_on"],
+        boxes=len(boxes),
+        first_box="",
+        known=told,
+        sheets=sum(box.sheets or 0 for box in boxes),
+        rounding=float(sum(box.rounding or 0 for box in boxes)) / told.number,
+    )
