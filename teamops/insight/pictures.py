@@ -17,6 +17,7 @@ INCH = 96.0  # CSS pixels
 MOST_NAMES = 15  # contests named on the axis; of more, some
 LONGEST = 18  # letters of a name
 LONGEST_TURN = 44
+TAIL = 6  # letters kept at the end of a name that is cut
 
 # Figures of one process share matplotlib's fonts and settings: one is drawn at a time.
 DRAWING = Lock()
@@ -129,4 +130,7 @@ def _named(count: int) -> list[int]:
 
 
 def _cut(words: str, most: int) -> str:
-    return words if len(words) <= most else f"{words[: most - 1].rstrip()}…"
+    """Words that fit, cut in their middle: a double's two contests differ at the end."""
+    if len(words) <= most:
+        return words
+    return f"{words[: most - TAIL - 1].rstrip()}…{words[-TAIL:].lstrip()}"

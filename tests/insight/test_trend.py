@@ -46,6 +46,12 @@ def test_of_many_contests_some_are_named_the_latest_among_them():
     assert len(named) <= MOST_NAMES
 
 
+def test_the_two_contests_of_a_double_stay_apart():
+    points = (Point("Old Tollbar Double A", 8.0), Point("Old Tollbar Double B", 9.0))
+    words = words_in(trend_picture(Trend("Taste", 1.0, 10.0, points, ()), "light"))
+    assert {"Old Tollbar…uble A", "Old Tollbar…uble B"} <= set(words)
+
+
 def test_a_long_name_is_cut():
     words = words_in(trend_picture(trend_of(8, 9, names="x" * 100), "light"))
     assert max(len(word) for word in words if word.startswith("x")) == LONGEST
@@ -113,7 +119,7 @@ def test_the_page_leads_to_a_picture_that_is_kept_for_good(picture, signed_in):
     assert answer.status_code == 200
     assert answer["Content-Type"] == "image/svg+xml"
     assert answer["Cache-Control"] == "private, max-age=31536000, immutable"
-    assert "Contest 3 weeks a…" in words_in(answer.content.decode())
+    assert "Contest 3 w…ks ago" in words_in(answer.content.decode())
 
 
 def test_a_known_picture_is_not_sent_again(picture, signed_in):

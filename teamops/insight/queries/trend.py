@@ -17,7 +17,7 @@ from teamops.teams.models import Team
 
 WIDTH, HEIGHT, LINE = 360, 290, 15  # CSS pixels: a phone's page, whole; a line a named change
 NAMED_TURNS = 8  # of more, the rest stand in the list beside
-DRAWING = 1  # counts up when the same numbers are drawn another way
+DRAWING = 2  # counts up when the same numbers are drawn another way
 SMOOTH = 0.3  # the newest contest's part in the smoothed line; what came before keeps the rest
 
 
