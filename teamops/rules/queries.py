@@ -46,8 +46,11 @@ def rulebook_page(rulebook: Rulebook) -> RulebookPage:
 
 def _full_box(rules: Rules) -> str:
     """What a table of judges who all give the most comes to."""
-    best = {criterion.key: criterion.most for criterion in rules.criteria}
-    sheets = [Sheet(f"judge {n}", best) for n in range(1, rules.sheets_expected + 1)]
+    sheets = []
+    for panel in rules.panel_keys:
+        best = {criterion.key: criterion.most for criterion in rules.panel_criteria(panel)}
+        expected, _ = rules.panel_sheets(panel)
+        sheets += [Sheet(f"judge {n}", best, panel=panel) for n in range(1, expected + 1)]
     total = score(sheets, rules).total
     return "not set" if total is None else plain(total)
 

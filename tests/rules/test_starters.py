@@ -31,6 +31,14 @@ def test_a_full_box(starters, name, full_box):
     assert rulebook_page(starters[name]).full_box == full_box
 
 
+def test_a_full_box_of_two_panels_counts_both(db):
+    """Five judges give looks at most 10, five others taste: 50 and 50."""
+    book = RulebookFactory(criteria=0, sheets_expected=5)
+    CriterionFactory(rulebook=book, panel="blind", key="taste", most=10)
+    CriterionFactory(rulebook=book, panel="on site", key="looks", most=10)
+    assert rulebook_page(book).full_box == "100"
+
+
 def test_three_pegs_drops_the_lowest_sheet(starters):
     rules = rules_of(starters["Three Pegs"])
     nines = {"looks": Decimal(9), "flavour": Decimal(9), "tenderness": Decimal(9)}

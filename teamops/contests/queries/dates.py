@@ -1,8 +1,10 @@
 """Every dated thing of the team's contests."""
 
-from collections.abc import Iterator
-from datetime import date, datetime
+from collections.abc import Callable, Iterator
+from datetime import date, datetime, timedelta
+from uuid import UUID
 
+from django.db.models import Q
 from django.urls import reverse
 
 from teamops.contests.models import Contest, Task
@@ -11,6 +13,7 @@ from teamops.contests.queries.words import time_of_day, today_of
 from teamops.teams.due import Due
 from teamops.teams.models import Team
 
+NEAR = timedelta(days=7)
 Timed = tuple[date, int, Due]  # with the minutes of the day, which order it; -1 for no time
 
 
@@ -22,7 +25,11 @@ def due(team: Team, until: date) -> list[Due]:
     """
     today = today_of(team)
     tasks = Task.objects.for_team(team).dated().filter(done_at=None, due_on__lte=until)
-    contests = Contest.objects.for_team(team).coming(today)
+    # A moment lies near the contest's day; a deadline may lie long before it.
+    near = Q(held_on__lte=until + NEAR) | Q(deadline_on__lte=until)
+    contests = Contest.objects.for_team(team).coming(today).filter(near)
+    contest_url = _addresses(team, "contests:show_contest")
+    done_url = _addresses(team, "contests:set_task_done")
     rows = [
         _on_day(
             task.due_on or today,
@@ -30,14 +37,15 @@ def due(team: Team, until: date) -> list[Due]:
                 on=task.due_on or today,
                 what=task.title,
                 where=task.contest.name,
-                url=_contest_url(team, task.contest),
-                done_url=reverse("contests:set_task_done", args=[team.slug, task.pk]),
+                url=contest_url(task.contest_id),
+                done_url=done_url(task.pk),
             ),
         )
         for task in tasks.exclude(contest__state__in=Contest.OFF).select_related("contest")
     ]
     for contest in contests.prefetch_related(with_entries()):
-        rows.extend(row for row in _contest_dates(team, contest) if today <= row[0] <= until)
+        dates = _contest_dates(contest, contest_url(contest.pk))
+        rows.extend(row for row in dates if today <= row[0] <= until)
     return [
         row for _, _, row in sorted(rows, key=lambda row: (*row[:2], row[2].where, row[2].what))
     ]
@@ -47,9 +55,9 @@ def _on_day(day: date, row: Due) -> Timed:
     return day, -1, row
 
 
-def _contest_dates(team: Team, contest: Contest) -> Iterator[Timed]:
+def _contest_dates(contest: Contest, url: str) -> Iterator[Timed]:
     """The contest's own dates, on its own clock."""
-    url, name, state = _contest_url(team, contest), contest.name, Contest.State
+    name, state = contest.name, Contest.State
     deadline = contest.deadline_on
     if deadline and contest.state == state.CONSIDERING:
         yield _on_day(deadline, Due(deadline, "Enter: the deadline", name, url=url))
@@ -71,5 +79,8 @@ def _moments(contest: Contest) -> Iterator[tuple[datetime | None, str]]:
     yield contest.awards_at, "Awards"
 
 
-def _contest_url(team: Team, contest: Contest) -> str:
-    return reverse("contests:show_contest", args=[team.slug, contest.pk])
+def _addresses(team: Team, name: str) -> Callable[[UUID], str]:
+    """The page's address for any row, at the price of one look-up."""
+    some = UUID(int=0)
+    pattern = reverse(name, args=[team.slug, some])
+    return lambda pk: pattern.replace(str(some), str(pk))

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Count, F, IntegerField, Min, OuterRef, QuerySet, Subquery
+from django.db.models import Count, F, IntegerField, Min, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
@@ -108,7 +108,10 @@ def due(team: Team, until: date) -> list[Due]:
     today = today_of(team)
     held = Contest.objects.for_team(team).exclude(state__in=Contest.OFF).filter(trip=OuterRef("pk"))
     first = held.order_by().values("trip").annotate(day=Min("held_on")).values("day")
-    trips = _trips(team).annotate(leaves=Coalesce(F("leaves_on"), Subquery(first)))
+    # Only what may still leave: the counts below would be made for every trip there ever was.
+    ahead = Contest.objects.for_team(team).filter(held_on__gte=today).order_by().values("trip")
+    trips = _trips(team).filter(Q(leaves_on__gte=today) | Q(pk__in=ahead))
+    trips = trips.annotate(leaves=Coalesce(F("leaves_on"), Subquery(first)))
     rows = []
     for trip in trips.filter(list_id__isnull=False, leaves__gte=today).order_by("leaves", "pk"):
         on = max(trip.leaves - timedelta(days=1), today)

@@ -1,4 +1,5 @@
 
+import decimal
 import django.core.validators
 import django.db.models.deletion
 import simple_history.models
@@ -35,7 +36,7 @@ class Migration(migrations.Migration):
                 ('drop_high', models.PositiveSmallIntegerField(default=0, verbose_name='highest dropped')),
                 ('outlier_distance', models.DecimalField(blank=True, decimal_places=4, max_digits=9, null=True, verbose_name='leave out what is further than this from the mean')),
                 ('aggregate', models.CharField(choices=[('sum', 'sum'), ('mean', 'mean'), ('median', 'median'), ('closest_pair', 'mean of the two closest'), ('rank_sum', 'sum of placings')], default='sum', max_length=12)),
-                ('factor', models.DecimalField(decimal_places=4, default=1, max_digits=9)),
+                ('factor', models.DecimalField(decimal_places=4, default=decimal.Decimal('1'), max_digits=9)),
                 ('round_places', models.PositiveSmallIntegerField(default=4)),
                 ('round_where', models.CharField(choices=[('display', 'only where it is shown'), ('sheet', 'each sheet'), ('total', 'the total')], default='display', max_length=10)),
                 ('tie_break', models.JSONField(blank=True, default=list)),
@@ -79,7 +80,7 @@ class Migration(migrations.Migration):
                 ('drop_high', models.PositiveSmallIntegerField(default=0, verbose_name='highest dropped')),
                 ('outlier_distance', models.DecimalField(blank=True, decimal_places=4, max_digits=9, null=True, verbose_name='leave out what is further than this from the mean')),
                 ('aggregate', models.CharField(choices=[('sum', 'sum'), ('mean', 'mean'), ('median', 'median'), ('closest_pair', 'mean of the two closest'), ('rank_sum', 'sum of placings')], default='sum', max_length=12)),
-                ('factor', models.DecimalField(decimal_places=4, default=1, max_digits=9)),
+                ('factor', models.DecimalField(decimal_places=4, default=decimal.Decimal('1'), max_digits=9)),
                 ('round_places', models.PositiveSmallIntegerField(default=4)),
                 ('round_where', models.CharField(choices=[('display', 'only where it is shown'), ('sheet', 'each sheet'), ('total', 'the total')], default='display', max_length=10)),
                 ('tie_break', models.JSONField(blank=True, default=list)),
@@ -105,7 +106,7 @@ class Migration(migrations.Migration):
                 ('order', models.PositiveSmallIntegerField()),
                 ('key', models.SlugField(max_length=40)),
                 ('name', teamops.teams.fields.PlainTextField(max_length=60)),
-                ('weight', models.DecimalField(decimal_places=4, default=1, max_digits=9)),
+                ('weight', models.DecimalField(decimal_places=4, default=decimal.Decimal('1'), max_digits=9)),
                 ('least', models.DecimalField(decimal_places=3, max_digits=7)),
                 ('most', models.DecimalField(decimal_places=3, max_digits=7)),
                 ('step', models.DecimalField(blank=True, decimal_places=3, max_digits=7, null=True)),
@@ -132,7 +133,7 @@ class Migration(migrations.Migration):
                 ('order', models.PositiveSmallIntegerField()),
                 ('key', models.SlugField(max_length=40)),
                 ('name', teamops.teams.fields.PlainTextField(max_length=60)),
-                ('weight', models.DecimalField(decimal_places=4, default=1, max_digits=9)),
+                ('weight', models.DecimalField(decimal_places=4, default=decimal.Decimal('1'), max_digits=9)),
                 ('least', models.DecimalField(decimal_places=3, max_digits=7)),
                 ('most', models.DecimalField(decimal_places=3, max_digits=7)),
                 ('step', models.DecimalField(blank=True, decimal_places=3, max_digits=7, null=True)),

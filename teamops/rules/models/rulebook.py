@@ -1,3 +1,4 @@
+from decimal import Decimal
 from typing import Any, Self
 from uuid import uuid4
 
@@ -82,7 +83,7 @@ class Rulebook(models.Model):
         blank=True,
     )
     aggregate = models.CharField(max_length=12, choices=Aggregate, default=Aggregate.SUM)
-    factor = models.DecimalField(max_digits=9, decimal_places=4, default=1)
+    factor = models.DecimalField(max_digits=9, decimal_places=4, default=Decimal(1))
     round_places = models.PositiveSmallIntegerField(default=4)
     round_where = models.CharField(max_length=10, choices=RoundWhere, default=RoundWhere.DISPLAY)
     tie_break = models.JSONField(default=list, blank=True)
@@ -148,7 +149,7 @@ class Criterion(models.Model):
     order = models.PositiveSmallIntegerField()
     key = models.SlugField(max_length=40)
     name = PlainTextField(max_length=60)
-    weight = models.DecimalField(max_digits=9, decimal_places=4, default=1)
+    weight = models.DecimalField(max_digits=9, decimal_places=4, default=Decimal(1))
     least = models.DecimalField(max_digits=7, decimal_places=3)
     most = models.DecimalField(max_digits=7, decimal_places=3)
     step = models.DecimalField(max_digits=7, decimal_places=3, null=True, blank=True)
