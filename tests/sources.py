@@ -14,6 +14,7 @@ import pytest
 
 KINDS = {
     "published": "Published",
+    "from memory": "From memory, not looked up",
     "computed": "Computed by other means",
     "common practice": "Common practice, no source",
 }

@@ -6,7 +6,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import ProhibitNullCharactersValidator
 from django.forms.renderers import DjangoTemplates, TemplatesSetting
+from django.forms.utils import flatatt
 from django.template import TemplateDoesNotExist
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 
 class Renderer(TemplatesSetting):
@@ -96,3 +99,21 @@ def refuse(form: forms.BaseForm, refusal: ValidationError, field: str | None = N
         return
     for name, errors in refusal.error_dict.items():
         form.add_error(name if name in form.fields else field, errors)
+
+
+class ReadyInput(forms.TextInput):
+    """A text input written as a ready string: a grid of them costs a tenth of as many templates."""
+
+    def render(
+        self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None
+    ) -> SafeString:
+        own = self.get_context(name, value, attrs)["widget"]
+        given = {} if own["value"] is None else {"value": own["value"]}
+        listed = {"type": own["type"], "name": own["name"]} | given | own["attrs"]
+        return format_html("<input{}>", flatatt(listed))
+
+
+class ReadyHiddenInput(ReadyInput):
+    """A hidden one of the same kind."""
+
+    input_type = "hidden"

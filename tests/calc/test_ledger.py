@@ -179,7 +179,7 @@ def test_keep_factor_of_a_change(dataset):
     assert keep == pytest.approx(number, abs=tolerance)
 
 
-@pytest.mark.outside("SciPy 1.17, chi2.ppf, to 10 digits")
+@pytest.mark.outside("computed: SciPy 1.17, chi2.ppf, to 10 digits")
 @pytest.mark.parametrize("df", [1, 2, 3, 8, 16, 117, 500, 2000])
 def test_chi_square_nodes(df):
     middles = (np.arange(12) + 0.5) / 12

@@ -34,7 +34,9 @@ def test_an_odd_mark_is_said_in_plain_words(mark, kind, words):
     assert (flag.kind, flag.words, flag.criterion) == (kind, words, "taste")
 
 
-@pytest.mark.outside("2004 barbecue judging procedures: 2-9, 1 is a penalty mark")
+@pytest.mark.outside(
+    "Kansas City Barbeque Society judging procedures 2004: 2-9, 1 is a penalty mark"
+)
 def test_a_penalty_mark_below_the_scale_is_allowed_and_pointed_out():
     flag = flag_mark(WHOLE, Decimal(1), penalty_mark=Decimal(1))
     assert (flag.kind, flag.words) == (FlagKind.PENALTY, "Taste has the penalty mark, 1.")

@@ -70,7 +70,7 @@ def test_no_step_is_named_where_totals_differ():
     assert (first.decided_by, first.words, first.shared) == ("", "", False)
 
 
-@pytest.mark.outside("rank-sum report 106: sums 12 16 12 10, printed placings 2= 4 2= 1")
+@pytest.mark.outside("liquidasset.com report 106: sums 12 16 12 10, printed placings 2= 4 2= 1")
 def test_lowest_sum_wins_and_equal_sums_share():
     places = rank(contenders("rank_106"), example("rank_106").rules)
     assert order(places) == [("D", 1), ("A", 2), ("C", 2), ("B", 4)]

@@ -58,12 +58,12 @@ def test_score_report_shows_marks_sums_and_losses():
         assert words in page, words
 
 
-@pytest.mark.outside("ISO 216:2007, A4 is 210 mm x 297 mm")
+@pytest.mark.outside("from memory: ISO 216:2007, A4 is 210 mm x 297 mm")
 def test_a4_is_a4():
     assert _size_mm(PageSize.A4) == pytest.approx((210, 297), abs=0.1)
 
 
-@pytest.mark.outside("ANSI/ASME Y14.1, size A is 8.5 in x 11 in, 25.4 mm to the inch")
+@pytest.mark.outside("from memory: ANSI/ASME Y14.1, size A is 8.5 in x 11 in, 25.4 mm to the inch")
 def test_letter_is_letter():
     assert _size_mm(PageSize.LETTER) == pytest.approx((215.9, 279.4), abs=0.1)
 

@@ -34,7 +34,9 @@ def test_runs_cover_the_matrix(link):
     assert drawn(runs, side) == matrix_of(link)
 
 
-@pytest.mark.outside("ISO/IEC 18004:2015, table 7: version 13-M holds 331 bytes, 69 modules a side")
+@pytest.mark.outside(
+    "from memory: ISO/IEC 18004:2015, table 7: version 13-M holds 331 bytes, 69 modules a side"
+)
 def test_a_link_too_long_to_scan_gets_no_code():
     assert LARGEST_VERSION == 13
     assert qr_runs("h" * 331)[0] == 69
@@ -72,7 +74,9 @@ def _filled_paths(pdf):
     return paths
 
 
-@pytest.mark.outside("ISO/IEC 18004:2015, 6.3.8: a quiet zone of 4 modules on every side")
+@pytest.mark.outside(
+    "from memory: ISO/IEC 18004:2015, 6.3.8: a quiet zone of 4 modules on every side"
+)
 @pytest.mark.parametrize("link", [LINK, "a", "h" * 331])
 def test_the_code_keeps_its_quiet_zone(link):
     clear = 4 * QR_SIDE / qr_runs(link)[0]

@@ -7,6 +7,8 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from teamops.web.forms import ReadyInput
+
 SHAPE = re.compile(r"(?=.*[\d½])(\d*)(?:[.,](\d*))?(½?)", re.ASCII)
 NEGATIVE = re.compile(r"[-−–]\s*[\d.,]")
 LONGEST_QUOTE = 20
@@ -43,7 +45,7 @@ class PaperNumberField(forms.Field):
 
     def __init__(self, *, digits: int = 4, places: int = 3, **kwargs: Any) -> None:
         self.digits, self.places = digits, places
-        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
+        kwargs.setdefault("widget", ReadyInput(attrs={"inputmode": "decimal"}))
         super().__init__(required=False, **kwargs)
         self.widget.attrs["autocomplete"] = "off"
 

@@ -12,6 +12,7 @@ from teamops.judging.actions import TypedSheet
 from teamops.judging.forms.numbers import PaperNumberField
 from teamops.judging.models import ScoreSheet
 from teamops.rules.models import Criterion
+from teamops.web.forms import ReadyHiddenInput, ReadyInput
 
 PREFIX = "sheets"
 MOST_SHEETS = 60  # a page takes no more; the largest panel known to us has seven judges
@@ -20,11 +21,11 @@ MOST_SHEETS = 60  # a page takes no more; the largest panel known to us has seve
 class SheetForm(forms.Form):
     """One judge's row: a mark for each criterion of the panel, the printed total, a comment."""
 
-    id = forms.UUIDField(widget=forms.HiddenInput)
-    panel = forms.CharField(widget=forms.HiddenInput, required=False, max_length=40)
-    seat = forms.CharField(required=False, max_length=10)
+    id = forms.UUIDField(widget=ReadyHiddenInput)
+    panel = forms.CharField(widget=ReadyHiddenInput, required=False, max_length=40)
+    seat = forms.CharField(widget=ReadyInput, required=False, max_length=10)
     total = PaperNumberField(digits=6, places=4)
-    comment = forms.CharField(required=False, max_length=500)
+    comment = forms.CharField(widget=ReadyInput, required=False, max_length=500)
 
     def __init__(self, *args: Any, criteria: Sequence[Criterion], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
