@@ -83,11 +83,27 @@
     draw();
   };
 
+  const extra = (parts) => `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`;
+
+  // Room for the row of parts before there is one: the keys must not move under a thumb.
+  const held = () => {
+    const scales = marks.cells().map((cell) => keysOf(where(cell).scale)?.parts);
+    const parts = scales.find((some) => some?.length);
+    if (!parts) return [];
+    const row = make("div", `${extra(parts)} held`);
+    for (const _ of parts) {
+      const blank = key("\u00a0", () => {});
+      blank.disabled = true;
+      row.append(blank);
+    }
+    return [row];
+  };
+
   const drawParts = () => {
     const to = adding();
     const parts = to && keysOf(to.scale)?.parts;
-    if (!parts?.length) return [];
-    const row = make("div", `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
+    if (!parts?.length) return held();
+    const row = make("div", extra(parts));
     for (const part of parts) {
       const whole = (to.value / ONE) * ONE;
       const name = where(to.cell).scale.name;

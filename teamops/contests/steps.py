@@ -15,6 +15,10 @@ BLADES = (
 WARM = "Time out of the cooler counts: your declared rule and local code govern."
 FIRE = "Open air only, never under a closed canopy; extinguisher in reach; local fire rules govern."
 PROBE = "A checked thermometer decides, in the thickest part."
+UNDER = (
+    "Under the published minimum for whole cuts of beef (145 °F and 3 minutes of rest, FSIS): "
+    "your declared rule and the health authority govern. A checked thermometer decides."
+)
 CLEAN = "Clean board, clean gloves: nothing that touched raw meat."
 
 
@@ -40,11 +44,25 @@ STEAK = (
     Step(31, "Mark: four presses of 1:30 under the weight, turn 45° for the crosshatch"),
     Step(25, "Move to the raised rack, air about 300 °F", 117, PROBE),
     Step(20, "Flip", 127, PROBE),
-    Step(15, "Pull, tent and let it carry over", 136, PROBE),
+    Step(15, "Pull, tent and let it carry over", 136, UNDER),
     Step(10, "Butter and dust", 141, CLEAN),
     Step(8, "Box, check the lid and the box rules", caution=CLEAN),
     Step(6, "Walk to turn-in, sign the ticket"),
 )
+
+
+@transaction.atomic
+def add_usual_steps(*, contest: Contest) -> int:
+    """Put the usual steps under each steak, each box ticking its own; how many were added.
+
+    An ancillary gets none: what holds for beef is wrong for chicken. A contest without entries yet
+    gets them once, for every box to come.
+    """
+    entries = list(contest.entries.select_related("category"))
+    if not entries:
+        return add_steak_steps(contest=contest)
+    steaks = [entry for entry in entries if not entry.category.ancillary]
+    return sum(add_steak_steps(contest=contest, entry=entry) for entry in steaks)
 
 
 @transaction.atomic

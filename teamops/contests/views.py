@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from teamops.contests import actions, queries
+from teamops.contests import actions, queries, steps
 from teamops.contests.forms import (
     ContestForm,
     EntryForm,
@@ -19,7 +19,6 @@ from teamops.contests.forms import (
 )
 from teamops.contests.models import Contest, Entry, Task
 from teamops.contests.pdf import prep_pdf
-from teamops.contests.steps import add_steak_steps
 from teamops.rules.queries import default_rulebook
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
@@ -277,8 +276,10 @@ def show_prep(request: TeamRequest, pk: UUID) -> HttpResponse:
 def add_usual_steps(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Put the usual steps of a steak on the prep sheet."""
     contest = _contest(request, pk)
-    added = add_steak_steps(contest=contest)
-    messages.success(request, f"{added} steps added: change what you do another way.")
+    added = steps.add_usual_steps(contest=contest)
+    many = "1 step" if added == 1 else f"{added} steps"
+    words = f"{many} added under each steak’s own box." if added else "Nothing to add to a steak."
+    messages.success(request, words)
     return redirect("contests:show_prep", request.team.slug, pk)
 
 

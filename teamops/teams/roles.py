@@ -17,7 +17,7 @@ class Permission(IntEnum):
     def meaning(self) -> str:
         return {
             Permission.SEE: "see everything",
-            Permission.LOG: "tick, log and photograph",
+            Permission.LOG: "tick and log",
             Permission.PLAN: "do all the team's work, deleting included",
             Permission.MANAGE: "manage people, settings and the team itself",
         }[self]
@@ -46,7 +46,7 @@ class Role(models.TextChoices):
         """What this role may do, said to whoever hands it out."""
         return {
             Role.READER: "sees everything, changes nothing",
-            Role.HELPER: "also ticks off, logs and photographs",
+            Role.HELPER: "also ticks off and logs score sheets",
             Role.COOK: "also plans, types sheets and deletes: all the team’s work",
             Role.OWNER: "also invites people, changes settings and can delete the team",
         }[self]

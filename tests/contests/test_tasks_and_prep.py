@@ -12,8 +12,8 @@ from pypdf import PdfReader
 from teamops.calc.units import f_to_c
 from teamops.contests import actions, queries
 from teamops.contests.models import Task
-from teamops.contests.steps import STEAK, add_steak_steps
-from tests.factories.contests import ContestFactory, EntryFactory, TaskFactory
+from teamops.contests.steps import STEAK, add_steak_steps, add_usual_steps
+from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory, TaskFactory
 
 OPENS = datetime(2027, 6, 12, 18, 0, tzinfo=UTC)  # 1:00 pm in Chicago
 
@@ -116,6 +116,23 @@ def test_usual_steps_come_once_and_in_order(contest):
     assert add_steak_steps(contest=contest) == 0
     minutes = [step.minutes_before for step in contest.tasks.steps()]
     assert minutes == sorted(minutes, reverse=True)
+
+
+def test_usual_steps_go_to_steaks_only_and_each_box_ticks_its_own(contest, entry):
+    EntryFactory(contest=contest)
+    chicken = CategoryFactory(team=contest.team, name="Chicken", ancillary=True)
+    EntryFactory(contest=contest, category=chicken)
+    assert add_usual_steps(contest=contest) == 2 * len(STEAK)
+    assert add_usual_steps(contest=contest) == 0
+    assert not Task.objects.filter(entry__category__ancillary=True).exists()
+    assert not Task.objects.filter(entry=None).exists()
+
+
+@pytest.mark.outside("published: FSIS, Beef From Farm to Table: 145 °F and a rest of 3 minutes")
+def test_a_pull_under_the_published_minimum_says_so():
+    (pull,) = [step for step in STEAK if step.what.startswith("Pull")]
+    assert pull.target_f < 145
+    assert "145 °F and 3 minutes of rest" in pull.caution
 
 
 @pytest.mark.outside(

@@ -16,7 +16,7 @@ from django.db import transaction
 from teamops.calc.units import f_to_c
 from teamops.contests.actions import register_contest, save_entry, save_task
 from teamops.contests.models import Contest, Entry, Task, Trip
-from teamops.contests.steps import add_steak_steps
+from teamops.contests.steps import add_usual_steps
 from teamops.insight.demo import calendar, marks
 from teamops.insight.demo.packing import pack
 from teamops.judging.actions import TypedSheet, record_scores, save_change
@@ -262,7 +262,7 @@ def _coming(season: Season, row: Mapping[str, Any], today: date) -> None:
     for cook in row.get("entries", []):
         _entry(season, contest, "Ribeye", "Open Slate", row["window"], cook=cook)
     if row.get("entries"):
-        add_steak_steps(contest=contest)
+        add_usual_steps(contest=contest)
 
 
 def _task(season: Season, row: Mapping[str, Any]) -> None:
