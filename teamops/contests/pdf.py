@@ -61,8 +61,8 @@ def _facts(sheet: PrepSheet) -> tuple[tuple[str, str], ...]:
 
 
 def _group(box: PrepBox) -> Group:
-    heading = f"{box.title}: {box.window}" if box.window else box.title
-    return Group(tuple(map(_row, box.rows)), heading)
+    # the window stands above: in one line with a right-to-left name its times would be reordered
+    return Group(tuple(map(_row, box.rows)), box.title)
 
 
 def _row(row: PrepRow) -> Row:

@@ -104,7 +104,8 @@ class ScoresPage:
 def plain_result(facts: Facts, links: Links) -> PlainResult:
     """An entry's result in words."""
     total = facts.ours if facts.posted is None else facts.posted
-    most = facts.most if total is not None else None
+    # `most` is what our sheets could have earned: beside another total it would say nothing
+    most = facts.most if total is not None and total == facts.ours else None
     return PlainResult(
         category=facts.category,
         total=brief(total) if total is not None else "",
