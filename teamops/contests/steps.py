@@ -16,8 +16,8 @@ WARM = "Time out of the cooler counts: your declared rule and local code govern.
 FIRE = "Open air only, never under a closed canopy; extinguisher in reach; local fire rules govern."
 PROBE = "A checked thermometer decides, in the thickest part."
 UNDER = (
-    "Under the published minimum for whole cuts of beef (145 °F and 3 minutes of rest, FSIS): "
-    "your declared rule and the health authority govern. A checked thermometer decides."
+    "Pulling at 136 °F is under the published minimum for whole cuts of beef (145 °F and 3 minutes "
+    "of rest, FSIS): your declared rule and the health authority govern."
 )
 CLEAN = "Clean board, clean gloves: nothing that touched raw meat."
 
