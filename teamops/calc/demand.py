@@ -21,6 +21,7 @@ class DemandRule(StrEnum):
 
     FIXED = "fixed"
     PER_ENTRY = "per_entry"
+    PER_STEAK = "per_steak"
     PER_COOK = "per_cook"
     PER_PERSON = "per_person"
     PER_DAY = "per_day"
@@ -69,6 +70,7 @@ class Condition(StrEnum):
 RULE_LABELS = {
     DemandRule.FIXED: "for the trip",
     DemandRule.PER_ENTRY: "for each entry",
+    DemandRule.PER_STEAK: "for each steak",
     DemandRule.PER_COOK: "for each cook",
     DemandRule.PER_PERSON: "for each person",
     DemandRule.PER_DAY: "for each day",
@@ -107,10 +109,12 @@ CONDITION_LABELS = {
 class TripNumbers:
     """What a trip has: counts, and the hours that a fire burns; none below 0.
 
+    `entries` are boxes of every kind; `steaks` those of them that are not of an ancillary category.
     `people` includes the cooks. `judge_bites` are the portions of ancillary protein to be served.
     """
 
     entries: int = 0
+    steaks: int = 0
     cooks: int = 0
     people: int = 0
     days: int = 0
@@ -143,6 +147,7 @@ class Amount:
 FACTORS: dict[DemandRule, tuple[tuple[str, str, str], ...]] = {
     DemandRule.FIXED: (),
     DemandRule.PER_ENTRY: (("entries", "entry", "entries"),),
+    DemandRule.PER_STEAK: (("steaks", "steak", "steaks"),),
     DemandRule.PER_COOK: (("cooks", "cook", "cooks"),),
     DemandRule.PER_PERSON: (("people", "person", "people"),),
     DemandRule.PER_DAY: (("days", "day", "days"),),

@@ -52,8 +52,8 @@ class NumbersForm(FriendlyForm, forms.ModelForm):
     class Meta:
         model = PackingList
         fields = [
-            "title", "entries", "cooks", "people", "days", "judge_bites", "cook_hours", "grills",
-            "coolers", "canopies", "vehicles", "trailers",
+            "title", "entries", "steaks", "cooks", "people", "days", "judge_bites", "cook_hours",
+            "grills", "coolers", "canopies", "vehicles", "trailers",
         ]  # fmt: skip
 
     def __init__(self, *args: Any, kits: list[Kit], has_items: bool, **kwargs: Any) -> None:
@@ -76,7 +76,7 @@ class NumbersForm(FriendlyForm, forms.ModelForm):
     def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
         """The counts, under what they are about."""
         names = (
-            ("Who and how long", ("entries", "cooks", "people", "days", "cook_hours")),
+            ("Who and how long", ("entries", "steaks", "cooks", "people", "days", "cook_hours")),
             ("What for", ("judge_bites", "grills", "coolers", "canopies", "vehicles", "trailers")),
         )
         return [(title, [self[name] for name in some]) for title, some in names]

@@ -1,5 +1,7 @@
 """The packing sheet: by container, with boxes to tick for each stage, weights and sums."""
 
+from collections.abc import Sequence
+
 from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
@@ -33,8 +35,11 @@ COLUMNS = (
 )
 
 
-def list_pdf(packing_list: PackingList, board: Board, team: Team) -> bytes:
-    """The list as PDF on the team's paper, its boxes ticked as far as it has got; no query."""
+def list_pdf(packing_list: PackingList, board: Board, team: Team, contests: Sequence[str]) -> bytes:
+    """The list as PDF on the team's paper, its boxes ticked as far as it has got; no query.
+
+    `contests` are what it is packed for, a line each.
+    """
     blocks: list[Block] = []
     if board.cautions:
         blocks.append(Caution(board.cautions))
@@ -48,7 +53,7 @@ def list_pdf(packing_list: PackingList, board: Board, team: Team) -> bytes:
     sheet = Sheet(
         title=packing_list.title,
         team=team.name,
-        subtitle=(f"Packing list, {board.count}",),
+        subtitle=(*contests, f"Packing list, {board.count}"),
         blocks=tuple(blocks),
         page_size=PageSize(team.page_size),
         link=f"{settings.PUBLIC_URL}{url}",
@@ -80,7 +85,7 @@ def _sum(words: str, mass: str) -> Row:
 def _numbers(packing_list: PackingList) -> tuple[tuple[str, str], ...]:
     """What the amounts were worked out from, counts of none left out."""
     names = (
-        "entries", "cooks", "people", "days", "judge_bites", "cook_hours", "grills", "coolers",
+        "entries", "steaks", "cooks", "people", "days", "judge_bites", "cook_hours", "grills", "coolers",
         "canopies", "vehicles", "trailers",
     )  # fmt: skip
     pairs = []

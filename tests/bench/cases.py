@@ -167,7 +167,8 @@ def packing_paper(ground: Ground) -> Case:
         for row in box.rows
     ]
     assert len(rows) == 100
-    ours = lambda: list_pdf(packed, board, team)  # noqa: E731
+    contests = ("Gravel Bar, Sat 13 Jun 2099, Shinglestrand",)
+    ours = lambda: list_pdf(packed, board, team, contests)  # noqa: E731
     return Case("packing sheet, 100 lines", ours, lambda: bare_table(rows), PAPER)
 
 

@@ -18,6 +18,7 @@ from tests.calc.worked import read
 
 WEEKEND = TripNumbers(
     entries=3,
+    steaks=2,
     cooks=2,
     people=3,
     days=2,
@@ -86,6 +87,7 @@ def test_demo_list(numbers, conditions, lines, pounds):
         ("per_cook", "2", "each", "4", "2 a cook x 2 cooks = 4"),
         ("per_entry", "0.25", "lb", "0.75", "0.25 lb an entry x 3 entries = 0.75 lb"),
         ("per_entry", "0.25", "each", "1", "0.25 an entry x 3 entries = 0.75, rounded up to 1"),
+        ("per_steak", "0.25", "lb", "0.5", "0.25 lb a steak x 2 steaks = 0.5 lb"),
         ("per_person", "1", "each", "3", "1 a person x 3 people = 3"),
         ("per_day", "16", "lb", "32", "16 lb a day x 2 days = 32 lb"),
         ("per_person_day", "3", "meal", "18", "3 a person and day x 3 people x 2 days = 18"),

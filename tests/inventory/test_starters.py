@@ -61,6 +61,21 @@ def test_what_is_issued_is_conditional():
         assert rows[name].condition == Condition.ALWAYS
 
 
+@pytest.mark.outside("common practice, no source: a dessert box wants a box, but no butcher twine")
+def test_what_is_for_a_steak_is_counted_by_steaks():
+    rows = read_starters("us").items
+    assert {row.name for row in rows if row.rule == DemandRule.PER_STEAK} == {
+        "Wood chunks", "Wire rack for resting", "Marinade tray with lid", "Butcher paper",
+        "Butcher twine", "Steak tags or picks", "Steak, our own", "Steak, spare",
+        "Butter, unsalted", "Marinade or dry brine", "High-heat oil", "Seasoning, base",
+        "Seasoning, finishing",
+    }  # fmt: skip
+    assert {row.name for row in rows if row.rule == DemandRule.PER_ENTRY} == {
+        "Spoons for tasting", "Sheet pan, half size", "Foil pan, half size", "Zip bags, large",
+        "Squeeze bottle", "Turn-in box", "Box liner", "Score sheets, blank",
+    }  # fmt: skip
+
+
 def test_every_raw_thing_rides_with_raw_things():
     starters = read_starters("us")
     kinds = {name: kind for name, kind, _ in starters.containers}

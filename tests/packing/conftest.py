@@ -28,7 +28,7 @@ def kit(team: Team) -> Kit:
         ("Tongs", "each", DemandRule.PER_COOK, "2", Condition.ALWAYS, tote),
         ("Charcoal", "lb", DemandRule.PER_COOK_HOUR, "2.5", Condition.CHARCOAL, fuel),
         ("Towels", "roll", DemandRule.PER_DAY, "2", Condition.ALWAYS, tote),
-        ("Steak", "each", DemandRule.PER_ENTRY, "2", Condition.OWN_MEAT, None),
+        ("Steak", "each", DemandRule.PER_STEAK, "2", Condition.OWN_MEAT, None),
     )
     for name, unit, rule, quantity, condition, container in rows:
         item = ItemFactory(
@@ -42,9 +42,9 @@ def kit(team: Team) -> Kit:
 
 
 def numbers(trip: Trip, **more: object) -> PackingList:
-    """A list not yet made: 2 cooks, 3 people, 2 days, 2 entries, 4 hours on charcoal."""
+    """A list not yet made: 2 cooks, 3 people, 2 days, 2 steaks and a dessert, 4 hours on charcoal."""
     given = {
-        "title": trip.name, "entries": 2, "cooks": 2, "people": 3, "days": 2,
+        "title": trip.name, "entries": 3, "steaks": 2, "cooks": 2, "people": 3, "days": 2,
         "cook_hours": Decimal(4), "conditions": [Condition.CHARCOAL.value],
     }  # fmt: skip
     return PackingList(trip=trip, **(given | more))

@@ -49,6 +49,17 @@ def test_a_list_worked_out_by_hand(made):
     assert (charcoal.container, charcoal.container_kind) == ("Fuel, outside the cabin", "fuel")
 
 
+def test_a_dessert_is_no_steak(trip, kit, owner):
+    """Two steaks and a dessert: meat for two, whatever the judges get besides."""
+    made = actions.make_list(
+        packing_list=numbers(trip, conditions=["own_meat"]), kits=None, with_starters=False,
+        by=owner.user,
+    )  # fmt: skip
+    steak = made.lines.get(name="Steak")
+    assert steak.amount == 4
+    assert steak.working == "2 a steak x 2 steaks = 4 (meat not issued: bring our own)"
+
+
 def test_own_meat_and_half_a_thing(trip, kit, owner):
     ItemFactory(team=trip.team, name="Foil").kit_lines.create(kit=kit, quantity=Decimal("0.5"))
     made = actions.make_list(

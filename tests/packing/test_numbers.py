@@ -24,7 +24,8 @@ def test_numbers_come_from_the_contests(team, contest, owner, cook, helper, read
     ContestFactory(team=team, trip=contest.trip, held_on=date(2099, 6, 13))
     EntryFactory(contest=ContestFactory(team=team, trip=contest.trip, state="cancelled"))
     initial = guess_numbers(contest.trip).initial
-    assert (initial["entries"], initial["judge_bites"], initial["days"]) == (3, 6, 2)
+    assert (initial["entries"], initial["steaks"], initial["days"]) == (3, 2, 2)
+    assert initial["judge_bites"] == 6
     assert (initial["cooks"], initial["people"], initial["cook_hours"]) == (2, 3, 4)
     assert initial["conditions"] == ["charcoal", "own_meat", "ancillary", "no_power_on_site"]
 

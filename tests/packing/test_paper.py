@@ -1,4 +1,5 @@
 import io
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -6,6 +7,7 @@ from django.urls import reverse
 from pypdf import PdfReader
 
 from teamops.inventory.models import Container
+from tests.factories.contests import ContestFactory
 from tests.factories.packing import PackingLineFactory, PackingListFactory
 
 
@@ -43,6 +45,22 @@ def test_the_sheet_says_it_all(signed_in, team, ours):
         assert part in said
 
 
+def test_the_sheet_names_every_contest_of_the_trip(signed_in, team, ours):
+    """A double and a practice; what was called off is not driven to."""
+    saturday, sunday = date(2099, 6, 13), date(2099, 6, 14)
+    for name, day, more in (
+        ("Second Bend", sunday, {"place": ""}),
+        ("Gravel Bar", saturday, {"place": "Shinglestrand"}),
+        ("Wet Field", saturday, {"state": "cancelled"}),
+    ):
+        ContestFactory(team=team, trip=ours.trip, name=name, held_on=day, **more)
+    ContestFactory(team=team, name="Another Trip")
+    said = words(signed_in.get(reverse("packing:print_list", args=[team.slug, ours.pk])))
+    assert "Gravel Bar, Sat 13 Jun 2099, Shinglestrand Second Bend, Sun 14 Jun 2099" in said
+    assert "Wet Field" not in said
+    assert "Another Trip" not in said
+
+
 @pytest.mark.parametrize(("paper", "size"), [("letter", (612, 792)), ("A4", (595, 842))])
 def test_the_teams_own_paper(signed_in, team, ours, paper, size):
     team.paper = paper
@@ -55,9 +73,12 @@ def test_the_teams_own_paper(signed_in, team, ours, paper, size):
 @pytest.mark.parametrize("length", [1, 60])
 def test_the_sheet_takes_the_same_queries(signed_in, team, length, django_assert_num_queries):
     packing_list = PackingListFactory(trip__team=team, lines=length)
+    ContestFactory.create_batch(1 + length // 30, team=team, trip=packing_list.trip)
     PackingLineFactory(packing_list=packing_list, packed=True, have=1)
     url = reverse("packing:print_list", args=[team.slug, packing_list.pk])
-    with django_assert_num_queries(8):  # session, person, door, list, and the board's four
+    with django_assert_num_queries(
+        9
+    ):  # session, person, door, list, its contests, and the board's four
         page = signed_in.get(url)
     assert f"page 1 of {1 if length == 1 else 2}" in words(page)
 

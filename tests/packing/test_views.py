@@ -1,3 +1,4 @@
+from datetime import UTC, datetime
 from decimal import Decimal
 from uuid import uuid4
 
@@ -12,7 +13,7 @@ from tests.packing.conftest import numbers
 
 HTMX = {"HX-Request": "true"}
 NUMBERS = {
-    "title": "Gravel Bar", "entries": "2", "cooks": "2", "people": "3", "days": "2",
+    "title": "Gravel Bar", "entries": "2", "steaks": "2", "cooks": "2", "people": "3", "days": "2",
     "judge_bites": "0", "cook_hours": "4", "grills": "1", "coolers": "2", "canopies": "1",
     "vehicles": "1", "trailers": "0", "fire": ["charcoal"],
 }  # fmt: skip
@@ -92,7 +93,9 @@ def test_change_numbers_says_what_changed(signed_in, team, trip, kit, owner):
         packing_list=numbers(trip), kits=None, with_starters=False, by=owner.user
     )
     url = at(team, "change_numbers", made.pk)
-    assert "the contests say 0, the list has 2" in text(signed_in.get(url))
+    page = text(signed_in.get(url))
+    assert "Entries: the contests say 0, the list has 3" in page
+    assert "Steaks: the contests say 0, the list has 2" in page
     answer = signed_in.post(url, NUMBERS | {"cooks": "3", "seen": made.version})
     page = text(signed_in.get(answer.url))
     assert "Tongs: 4 → 6." in page
@@ -137,6 +140,18 @@ def test_a_tick_without_javascript_comes_back_to_its_row(signed_in, team, ours):
     signed_in.post(url, {"unpack": line.pk})
     line.refresh_from_db()
     assert line.packed_at is None
+
+
+@pytest.mark.parametrize(
+    ("hour", "said"), [(19, "Sat 13 Jun, 2:15 pm"), (17, "Sat 13 Jun, 12:15 pm"), (4, "Fri 12 Jun")]
+)
+def test_a_line_says_when_it_was_ticked_on_the_teams_clock(signed_in, team, ours, hour, said):
+    team.time_zone = "America/Chicago"  # five hours behind in June
+    team.save()
+    at_that = datetime(2099, 6, 13, hour, 15, tzinfo=UTC)
+    line = PackingLineFactory(packing_list=ours, packed=True, packed_at=at_that)
+    page = text(signed_in.get(at(team, "show_line", line.pk)))
+    assert f"by {line.packed_by}, {said}" in page
 
 
 def test_a_tick_answers_htmx_with_its_row_and_the_counts(signed_in, team, ours):

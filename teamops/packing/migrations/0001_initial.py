@@ -27,6 +27,7 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ('title', teamops.teams.fields.PlainTextField(max_length=120)),
                 ('entries', models.PositiveSmallIntegerField(default=0, help_text='Boxes owed to the judges.', validators=[django.core.validators.MaxValueValidator(99)], verbose_name='entries')),
+                ('steaks', models.PositiveSmallIntegerField(default=0, help_text='The entries without those of an ancillary category.', validators=[django.core.validators.MaxValueValidator(99)], verbose_name='steaks')),
                 ('cooks', models.PositiveSmallIntegerField(default=0, validators=[django.core.validators.MaxValueValidator(99)], verbose_name='cooks')),
                 ('people', models.PositiveSmallIntegerField(default=0, validators=[django.core.validators.MaxValueValidator(99)], verbose_name='people, cooks included')),
                 ('days', models.PositiveSmallIntegerField(default=0, validators=[django.core.validators.MaxValueValidator(60)], verbose_name='days')),

@@ -37,6 +37,7 @@ class PackingList(Versioned):
     title = PlainTextField(max_length=120)
     kits = models.ManyToManyField(Kit, blank=True, related_name="+")
     entries = _count("entries", 99, "Boxes owed to the judges.")
+    steaks = _count("steaks", 99, "The entries without those of an ancillary category.")
     cooks = _count("cooks", 99)
     people = _count("people, cooks included", 99)
     days = _count("days", 60)

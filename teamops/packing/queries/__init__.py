@@ -1,7 +1,7 @@
 """What pages and papers read of packing lists and shopping."""
 
 from teamops.packing.queries.board import Board, BoardBox, BoardNews, board_news, packing_board
-from teamops.packing.queries.lists import TripRow, TripRows, due, trip_rows
+from teamops.packing.queries.lists import TripRow, TripRows, contest_lines, due, trip_rows
 from teamops.packing.queries.numbers import Guess, guess_numbers
 from teamops.packing.queries.rows import BoardRow, short_words, working_words
 from teamops.packing.queries.shopping import Shopping, shopping_page, used_up
@@ -16,6 +16,7 @@ __all__ = [
     "TripRow",
     "TripRows",
     "board_news",
+    "contest_lines",
     "due",
     "guess_numbers",
     "packing_board",

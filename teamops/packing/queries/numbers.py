@@ -61,6 +61,7 @@ def _from_contests(trip: Trip, contests: list[Contest]) -> dict[str, Any]:
         on.add(Condition.ANCILLARY)
     return {
         "entries": len(entries),
+        "steaks": len(entries) - len(ancillary),
         "days": _days(trip, contests),
         "judge_bites": sum(entry.rulebook.sheets_expected for entry in ancillary),
         "conditions": on,

@@ -1,3 +1,4 @@
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -6,8 +7,10 @@ from django.core.exceptions import ValidationError
 from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from teamops.contests.queries import time_of_day
 from teamops.inventory.conflicts import differences
 from teamops.inventory.queries import item_group_names
 from teamops.inventory.words import say_amount
@@ -50,7 +53,7 @@ def _line_page(request: TeamRequest, line: PackingLine, form: HaveForm) -> HttpR
         "working": queries.working_words(line),
         "short": queries.short_words(line, bought=opened is not None),
         "ticks": [
-            (word, by, at)
+            (word, by, _moment(at))
             for word, by, at in (
                 ("Packed", line.packed_by, line.packed_at),
                 ("Loaded", line.loaded_by, line.loaded_at),
@@ -64,6 +67,12 @@ def _line_page(request: TeamRequest, line: PackingLine, form: HaveForm) -> HttpR
         "may_plan": request.membership.may(Permission.PLAN),
     }
     return render(request, "packing/line.html", page, status=422 if form.errors else 200)
+
+
+def _moment(at: datetime) -> str:
+    """When something was ticked, on the team's clock: Sat 13 Jun, 2:15 pm."""
+    local = timezone.localtime(at)
+    return f"{local:%a} {local.day} {local:%b}, {time_of_day(local)}"
 
 
 @require_POST

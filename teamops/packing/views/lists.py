@@ -22,6 +22,7 @@ from teamops.teams.versions import Conflict
 from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
+COUNTED = ("entries", "steaks", "days", "judge_bites")  # what the contests themselves tell
 
 
 def find_list(request: TeamRequest, pk: UUID) -> PackingList:
@@ -88,7 +89,7 @@ def change_numbers(request: TeamRequest, pk: UUID) -> HttpResponse:
     packing_list = find_list(request, pk)
     stored = packing_list.version
     guess = queries.guess_numbers(packing_list.trip)
-    before = {name: getattr(packing_list, name) for name in ("entries", "days", "judge_bites")}
+    before = {name: getattr(packing_list, name) for name in COUNTED}
     form = _numbers_form(request, packing_list)
     form.fields.pop("with_starters", None)
     page: dict[str, Any] = {
@@ -150,8 +151,8 @@ def print_list(request: TeamRequest, pk: UUID) -> HttpResponse:
     """The packing sheet on paper."""
     packing_list = find_list(request, pk)
     board = queries.packing_board(packing_list, request.team.units, Stage.PACK)
-    answer = HttpResponse(
-        list_pdf(packing_list, board, request.team), content_type="application/pdf"
-    )
+    contests = queries.contest_lines(packing_list.trip)
+    paper = list_pdf(packing_list, board, request.team, contests)
+    answer = HttpResponse(paper, content_type="application/pdf")
     answer["Content-Disposition"] = 'inline; filename="packing-list.pdf"'
     return answer
