@@ -7,20 +7,7 @@
   const MOST_KEYS = 21;
   const narrow = matchMedia("(max-width: 45rem)");
   let pad = null, now = null, last = null, wanted = null; // wanted: null until someone decides
-
-  const make = (tag, name, text = "") => {
-    const node = document.createElement(tag);
-    if (name) node.className = name;
-    node.textContent = text;
-    return node;
-  };
-  const key = (text, press, label = "") => {
-    const button = make("button", "", text);
-    button.type = "button";
-    if (label) button.setAttribute("aria-label", label);
-    button.addEventListener("click", press);
-    return button;
-  };
+  const { make, key } = keys;
 
   const where = (cell) => {
     const grid = marks.gridOf(cell);
@@ -83,45 +70,41 @@
     draw();
   };
 
-  const extra = (parts) => `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`;
-
-  // Room for the row of parts before there is one: the keys must not move under a thumb.
-  const held = () => {
-    const scales = marks.cells().map((cell) => keysOf(where(cell).scale)?.parts);
-    const parts = scales.find((some) => some?.length);
-    if (!parts) return [];
-    const row = make("div", `${extra(parts)} held`);
-    for (const _ of parts) {
-      const blank = key("\u00a0", () => {});
-      blank.disabled = true;
-      row.append(blank);
-    }
-    return [row];
-  };
-
-  const drawParts = () => {
+  // The parts that a second tap adds. Before there is a mark to add them to, their room is kept
+  // empty: the keys must not move under a thumb.
+  const showParts = () => {
     const to = adding();
-    const parts = to && keysOf(to.scale)?.parts;
-    if (!parts?.length) return held();
-    const row = make("div", extra(parts));
+    const own = to ? keysOf(to.scale)?.parts || [] : [];
+    const kept = () => marks.cells().map((cell) => keysOf(where(cell).scale)?.parts).find((some) => some?.length);
+    const parts = own.length ? own : kept() || [];
+    put("parts", parts.join(" "), () => (parts.length ? [drawParts(parts)] : []));
+    const row = pad.querySelector(".pad-parts > .keys");
+    row?.classList.toggle("held", !own.length);
+    for (const [at, button] of [...(row?.children || [])].entries()) {
+      const whole = own.length ? (to.value / ONE) * ONE : 0n, part = parts[at];
+      const next = own.length && to.value === whole + part ? whole : whole + part;
+      const words = own.length
+        ? `${where(to.cell).scale.name} ${marks.write(next)} instead of ${marks.write(to.value)}`
+        : partText(part);
+      button.textContent = parts.length === 1 ? words : partText(part);
+      button.setAttribute("aria-label", words);
+      button.disabled = !own.length || next > to.scale.most;
+    }
+  };
+  const drawParts = (parts) => {
+    const row = make("div", `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
     for (const part of parts) {
-      const whole = (to.value / ONE) * ONE;
-      const name = where(to.cell).scale.name;
-      const long = parts.length === 1;
-      const next = to.value === whole + part ? whole : whole + part;
-      const text = long ? `${name} ${marks.write(next)} instead of ${marks.write(to.value)}` : partText(part);
-      const button = key(text, () => addPart(part), `${name} ${marks.write(next)} instead of ${marks.write(to.value)}`);
+      const button = key("", () => addPart(part));
       button.dataset.part = marks.write(part);
-      button.disabled = next > to.scale.most;
       row.append(button);
     }
-    return [row];
+    return row;
   };
 
-  const drawWholes = (scale, keys) => {
-    const count = keys.wholes.length;
+  const drawWholes = (scale, wholes) => {
+    const count = wholes.length;
     const row = make("div", `keys${count % 5 && count % 4 === 0 ? " four" : ""}`);
-    for (const value of keys.wholes) {
+    for (const value of wholes) {
       const button = key(marks.write(value), () => give(value));
       button.dataset.mark = marks.write(value);
       row.append(button);
@@ -150,22 +133,32 @@
     return [row, next];
   };
 
+  const addJudge = () => {
+    const row = marks.grids.at(-1).addRow();
+    if (row) go(row.querySelector("input.mark"));
+  };
+
+  const showActs = () => {
+    put("doings", "acts", drawActs);
+    const [back, other] = pad.querySelectorAll(".pad-doings button");
+    back.disabled = !step(-1);
+    other.textContent = now ? "Blank" : "+ Judge";
+    if (now) other.removeAttribute("aria-label");
+    else other.setAttribute("aria-label", "Add a judge");
+  };
   const drawActs = () => {
     const row = make("div", "keys acts");
-    const back = key("Back", () => go(step(-1)));
-    back.disabled = !step(-1);
-    const save = make("button", "save", "Save");
-    row.append(back);
-    if (now) row.append(key("Blank", blank));
-    else row.append(key("+ Judge", () => {
-      const row = marks.grids.at(-1).addRow();
-      if (row) go(row.querySelector("input.mark"));
-    }, "Add a judge"));
-    row.append(key("Keyboard", () => open(false)), save);
+    row.append(
+      key("Back", () => go(step(-1))),
+      key("", () => (now ? blank() : addJudge())),
+      key("Keyboard", () => open(false)),
+      make("button", "save", "Save"),
+    );
     return [row];
   };
 
-  // Each part is only made anew where it has become another, so that a key keeps its focus.
+  // Each part is only made anew where it has become another: a key that a finger or the focus is
+  // on stays the same key.
   const put = (name, what, build) => {
     const place = pad.querySelector(`.pad-${name}`);
     if (place.dataset.what === what) return;
@@ -183,12 +176,11 @@
     pad.querySelector(".just").textContent = before
       ? `Just now: ${before.judge} · ${before.scale.name} ${last.value}`
       : "";
-    const keys = now && keysOf(at.scale);
-    const wholes = keys ? keys.wholes.join(" ") : "digits";
-    put("wholes", now ? wholes : "", () => (!now ? [] : keys ? drawWholes(at.scale, keys) : drawDigits()));
-    const to = adding();
-    put("parts", to ? `${to.scale.name} ${to.value} ${to.scale.step}` : "", drawParts);
-    put("doings", `${Boolean(now)} ${Boolean(step(-1))}`, drawActs);
+    const own = now && keysOf(at.scale);
+    const wholes = own ? own.wholes.join(" ") : "digits";
+    put("wholes", now ? wholes : "", () => (!now ? [] : own ? drawWholes(at.scale, own.wholes) : drawDigits()));
+    showParts();
+    showActs();
   };
 
   const isOpen = () => Boolean(pad?.classList.contains("open"));
@@ -224,9 +216,12 @@
     head.setAttribute("aria-live", "polite");
     head.append(make("span", "here"), make("span", "just"));
     pad.append(head, make("div", "pad-wholes"), make("div", "pad-parts"), make("div", "pad-doings"));
+    keys.listen(pad);
     form.append(pad);
     if (!document.getElementById("show-pad")) {
-      const again = key("Marks by thumb", () => open(true));
+      const again = make("button", "", "Marks by thumb");
+      again.type = "button";
+      again.addEventListener("click", () => open(true));
       again.id = "show-pad";
       again.className = "button quiet slim";
       document.getElementById("tables").querySelector("h2").after(again);
@@ -234,7 +229,9 @@
     const fresh = form.elements.namedItem("seen").value === "0";
     const wrong = form.querySelector('[aria-invalid="true"]');
     const blanks = marks.cells().some((cell) => !cell.value);
-    open(blanks && !wrong && (wanted ?? fresh));
+    // whoever has begun on the phone's own keyboard, before this script came, goes on with it
+    const typing = document.activeElement?.closest("#tables") && document.activeElement.matches("input");
+    open(Boolean(blanks && !wrong && (wanted ?? (fresh && !typing))));
   };
 
   document.addEventListener("marks:ready", start);

@@ -4,7 +4,7 @@ import re
 
 import pytest
 from django.contrib.sessions.models import Session
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from teamops.contests.models import Entry
 from teamops.judging.models import Mark, Result
@@ -151,6 +151,98 @@ def test_25_taps_for_25_whole_marks(at_phone, entry):
         pad.get_by_role("button", name="Save").tap()
     expect(at_phone.locator("#notice")).to_contain_text("our total is 209")
     assert stored(entry) == WHOLE
+
+
+def middle(page: Page, mark: int) -> dict[str, float]:
+    """Where a thumb meets the key of this mark."""
+    at = page.locator(f'#pad [data-mark="{mark}"]').bounding_box()
+    assert at is not None
+    return {"x": at["x"] + at["width"] / 2, "y": at["y"] + at["height"] / 2}
+
+
+def sums(page: Page) -> list[str]:
+    return page.locator("#tables [data-sum]").all_inner_texts()
+
+
+@pytest.mark.parametrize("slower", [1, 6])
+def test_no_tap_is_lost_however_quick(at_phone, member, slower):
+    """Two boxes, 25 taps each, one at once after the other, on a phone six times slower too."""
+    at_phone.context.new_cdp_session(at_phone).send(
+        "Emulation.setCPUThrottlingRate", {"rate": slower}
+    )
+    second = EntryFactory(contest__team=member.team, contest__past=True)
+    for entry in (Entry.objects.exclude(pk=second.pk).get(), second):
+        at_phone.goto(url_of(entry))
+        places = {mark: middle(at_phone, mark) for mark in (7, 8, 9)}
+        for mark in (mark for row in WHOLE for mark in row):
+            at_phone.touchscreen.tap(**places[mark])
+        expect(at_phone.locator("#pad .here")).to_have_text("That was the last box")
+        assert sums(at_phone) == [str(sum(row)) for row in WHOLE]
+        at_phone.locator("#pad").get_by_role("button", name="Save").tap()
+        expect(at_phone.locator("#notice")).to_contain_text("our total is 209")
+        assert stored(entry) == WHOLE
+
+
+def test_two_thumbs_at_once_are_two_marks(at_phone):
+    """The second comes down before the first is up, all along the table."""
+    wire = at_phone.context.new_cdp_session(at_phone)
+    places = {mark: middle(at_phone, mark) for mark in (7, 8, 9)}
+
+    def touch(kind: str, *thumbs: tuple[int, int]) -> None:
+        points = [places[mark] | {"id": thumb} for thumb, mark in thumbs]
+        wire.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    row = WHOLE[1]
+    for turn, mark in enumerate(row):
+        before = [(turn - 1, row[turn - 1])] if turn else []
+        touch("touchStart", *before, (turn, mark))
+        if turn:
+            touch("touchMove", (turn, mark))  # and the one before is up
+    touch("touchEnd")
+    assert [box(at_phone, 1, n).input_value() for n in range(1, 6)] == [str(mark) for mark in row]
+    expect(at_phone.locator("#pad .here")).to_have_text("Judge 2 · Appearance")
+
+
+def test_a_thumb_that_slides_off_a_key_gives_no_mark(at_phone):
+    wire = at_phone.context.new_cdp_session(at_phone)
+    from_, to = middle(at_phone, 7), middle(at_phone, 9)
+    for kind, points in (("touchStart", [from_]), ("touchMove", [to]), ("touchEnd", [])):
+        wire.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    at_phone.locator('#pad [data-mark="8"]').tap()
+    assert [box(at_phone, 1, n).input_value() for n in (1, 2)] == ["8", ""]
+
+
+def test_the_keys_take_a_mouse_a_keyboard_and_a_screen_reader(at_phone):
+    """One mark from each press; the key with the focus keeps it."""
+    key = at_phone.locator('#pad [data-mark="8"]')
+    key.click()
+    key.press("Enter")
+    key.press("Space")
+    expect(key).to_be_focused()
+    key.dispatch_event("click")
+    at_phone.locator('#pad [data-mark="9"]').dblclick()
+    values = [box(at_phone, 1, n).input_value() for n in range(1, 6)]
+    assert [*values, box(at_phone, 2, 1).input_value()] == ["8", "8", "8", "8", "9", "9"]
+    expect(box(at_phone, 2, 2)).to_have_value("")
+
+
+def test_what_is_typed_before_the_pad_comes_goes_on_by_keyboard(phone, sign_in, member, entry):
+    """A slow line: somebody types on the phone's own keyboard when the scripts arrive."""
+    sign_in(phone, member.user)
+    held: list[Route] = []
+    phone.route("**/pad.js", lambda route: held.append(route))
+    phone.goto(url_of(entry), wait_until="commit")
+    box(phone, 1, 1).focus()
+    phone.keyboard.type("9")
+    phone.wait_for_timeout(100)
+    assert len(held) == 1
+    held[0].continue_()
+    expect(phone.locator("#show-pad")).to_be_visible()
+    phone.keyboard.type(".5")
+    expect(box(phone, 1, 1)).to_have_value("9.5")
+    expect(phone.locator("#pad")).to_be_hidden()
+    phone.locator("#show-pad").tap()
+    expect(phone.locator("#pad .here")).to_have_text("Judge 1 · Doneness")
 
 
 def test_a_half_is_one_tap_more_and_can_be_taken_back(at_phone):
