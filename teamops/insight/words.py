@@ -158,7 +158,7 @@ def worked_words(row: scoring.CriterionResult, criterion: Criterion, rulebook: R
     The rule is spelled out only where it leads to the very number; else it says so.
     """
     kept = row.kept_marks
-    if not kept or row.lost is None:
+    if not kept or row.lost is None or criterion.most is None:
         return ""
     added, top = exact_sum(kept), criterion.most * len(kept)
     count = f"{opening(count_of(len(kept), 'mark'))} count{'s' if len(kept) == 1 else ''}"

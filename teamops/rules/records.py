@@ -6,6 +6,8 @@ from teamops.calc.scoring import (
     Direction,
     DropScope,
     MissingSheet,
+    Panel,
+    PlaceMethod,
     RoundWhere,
     Rules,
 )
@@ -40,6 +42,10 @@ def rules_of(rulebook: Rulebook) -> Rules:
         round_where=RoundWhere(rulebook.round_where),
         tie_break=tuple(rulebook.tie_break),
         direction=Direction(rulebook.direction),
+        place_method=PlaceMethod(rulebook.place_method),
         penalty_mark=rulebook.penalty_mark,
         max_spread=rulebook.max_spread,
+        panels=tuple(
+            Panel(panel["name"], panel["expected"], panel["least"]) for panel in rulebook.panels
+        ),
     )

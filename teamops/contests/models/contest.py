@@ -1,5 +1,5 @@
 from datetime import date
-from typing import Self
+from typing import Any, Self
 from uuid import uuid4
 from zoneinfo import ZoneInfo
 
@@ -13,6 +13,20 @@ from teamops.teams.fields import PlainTextField
 from teamops.teams.models import Team, known_zone
 from teamops.teams.scoping import ScopedQuerySet
 from teamops.teams.versions import Versioned
+
+
+def money(label: str, **more: Any) -> models.DecimalField:
+    """An amount in the team's currency that may not be known, and is never below nothing."""
+    refusal = "A fee cannot be negative." if "fee" in label else "An amount cannot be negative."
+    return models.DecimalField(
+        label,
+        max_digits=9,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0, refusal)],
+        **more,
+    )
 
 
 class ContestQuerySet(ScopedQuerySet["Contest"]):
@@ -54,6 +68,15 @@ class Contest(Versioned):
         YES = "yes", "yes"
         NO = "no", "no"
 
+    class Deposit(models.TextChoices):
+        """What becomes of the deposit."""
+
+        UNKNOWN = "", "not said"
+        BACK = "back", "comes back at the contest"
+        COUNTS = "counts", "counts towards the fee"
+        ROLLS = "rolls", "rolls over to the next contest"
+        KEPT = "kept", "is kept"
+
     OFF = (State.WITHDRAWN, State.CANCELLED, State.POSTPONED)
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
@@ -64,20 +87,32 @@ class Contest(Versioned):
     state = models.CharField(max_length=12, choices=State, default=State.CONSIDERING)
     place = PlainTextField(max_length=120, blank=True)
     held_on = models.DateField("date", help_text="The day of the turn-in.")
+    was_held_on = models.DateField("was to be on", null=True, blank=True)
+    state_why = PlainTextField("why", max_length=200, blank=True)
     time_zone = PlainTextField(
         max_length=60, validators=[known_zone], help_text="The contest's own clock."
     )
     wait_list_place = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
     )
+    entries_open_at = models.DateTimeField("entries open", null=True, blank=True)
     deadline_on = models.DateField("entry deadline", null=True, blank=True)
-    fee = models.DecimalField(
-        "entry fee, in all",
-        max_digits=9,
-        decimal_places=2,
+    fee = money("entry fee, in all")
+    fee_paid_on = models.DateField("fee paid on", null=True, blank=True)
+    early_fee = money("early fee")
+    early_until_on = models.DateField("early until", null=True, blank=True)
+    late_fee = money("late fee")
+    late_from_on = models.DateField("late from", null=True, blank=True)
+    walk_up_fee = money("walk-up fee", help_text="Entered on the day, where that is possible.")
+    deposit = money("deposit")
+    deposit_terms = models.CharField(
+        "the deposit", max_length=6, choices=Deposit, default=Deposit.UNKNOWN, blank=True
+    )
+    least_field = models.PositiveSmallIntegerField(
+        "held only with at least",
         null=True,
         blank=True,
-        validators=[MinValueValidator(0, "A fee cannot be negative.")],
+        help_text="Entries that must come together.",
     )
     drive_minutes = models.PositiveSmallIntegerField("drive, minutes", null=True, blank=True)
     load_in_at = models.DateTimeField("load-in", null=True, blank=True)
@@ -98,6 +133,14 @@ class Contest(Versioned):
     site_notes = PlainTextField(
         max_length=2000, blank=True, help_text="Gate, quiet hours, ice, fire rules."
     )
+    clock_offset_seconds = models.IntegerField(
+        "official clock ahead of ours, seconds", null=True, blank=True
+    )
+    ticket_way = PlainTextField("how the ticket works", max_length=200, blank=True)
+    turn_in_table = PlainTextField("where the turn-in table is", max_length=200, blank=True)
+    walk_seconds = models.PositiveSmallIntegerField("the walk there", null=True, blank=True)
+    protest_minutes = models.PositiveSmallIntegerField("minutes to protest", null=True, blank=True)
+    box_word = PlainTextField("box rules as said at the meeting", max_length=500, blank=True)
     notes = PlainTextField(max_length=4000, blank=True)
 
     objects = ContestQuerySet.as_manager()

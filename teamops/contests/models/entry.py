@@ -6,12 +6,17 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
-from teamops.contests.models.contest import Contest
+from teamops.contests.models.contest import Contest, money
 from teamops.rules.models import Rulebook
 from teamops.teams.fields import PlainTextField
 from teamops.teams.models import Team, User
 from teamops.teams.scoping import ScopedQuerySet
 from teamops.teams.versions import Versioned
+
+
+def temperature(label: str) -> models.DecimalField:
+    """A temperature of the meat. [°C]"""
+    return models.DecimalField(label, max_digits=7, decimal_places=4, null=True, blank=True)
 
 
 class Category(models.Model):
@@ -52,12 +57,53 @@ class Entry(Versioned):
     rulebook they were written under stays.
     """
 
+    class State(models.TextChoices):
+        """What became of the box, where it was not simply turned in and judged."""
+
+        USUAL = "", "as planned"
+        DROPPED = "dropped", "category dropped"
+        NOT_JUDGED = "not_judged", "not judged"
+        WITHDRAWN = "withdrawn", "withdrawn"
+        NOT_TURNED_IN = "missed", "not turned in"
+
+    class Late(models.TextChoices):
+        """What the judges made of a late box."""
+
+        UNKNOWN = "", "not late, or nothing said"
+        TAKEN = "taken", "taken all the same"
+        DOCKED = "docked", "docked"
+        ZERO = "zero", "counted as zero"
+        OUT = "out", "not judged"
+
+    class TieWay(models.TextChoices):
+        UNKNOWN = "", "not said"
+        SHARED = "shared", "shared"
+        CHAIN = "chain", "by the rulebook’s steps"
+        DRAW = "draw", "by a draw"
+
+    class Doneness(models.TextChoices):
+        UNKNOWN = "", "not noted"
+        UNDER = "under", "under"
+        RIGHT = "right", "right"
+        OVER = "over", "over"
+
+    OUT = (State.DROPPED, State.WITHDRAWN, State.NOT_TURNED_IN)
+
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     contest = models.ForeignKey(Contest, models.CASCADE, editable=False, related_name="entries")
     category = models.ForeignKey(Category, models.RESTRICT, related_name="entries")
     rulebook = models.ForeignKey(Rulebook, models.RESTRICT, related_name="+")
     cook_of_record = models.ForeignKey(
         User, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    guest_cook = PlainTextField(
+        max_length=80, blank=True, help_text="Somebody outside the team who cooks this box."
+    )
+    cooked_for = PlainTextField(
+        "cooked for another team", max_length=80, blank=True, help_text="Whose box it is."
+    )
+    state = models.CharField(
+        "what became of it", max_length=10, choices=State, default=State.USUAL, blank=True
     )
     team_number = PlainTextField(max_length=20, blank=True)
     blind_number = PlainTextField(max_length=20, blank=True)
@@ -67,9 +113,25 @@ class Entry(Versioned):
     turned_in_by = models.ForeignKey(
         User, models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
+    turn_in_note = PlainTextField(max_length=200, blank=True)
+    spare_turned_in = models.BooleanField("the spare was turned in", default=False)
+    late = models.CharField(
+        "as a late box it was", max_length=6, choices=Late, default=Late.UNKNOWN, blank=True
+    )
+    late_points = models.DecimalField(
+        "points taken off",
+        max_digits=9,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0, "Points taken off cannot be negative.")],
+    )
     marked_at = models.DateTimeField(null=True, blank=True, editable=False)  # sheets are written
     disqualified = models.BooleanField(default=False)
     disqualified_why = PlainTextField("why", max_length=300, blank=True)
+    overturned_why = PlainTextField(
+        "why the disqualification was taken back", max_length=300, blank=True
+    )
     official_total = models.DecimalField(max_digits=10, decimal_places=4, null=True, blank=True)
     placing = models.PositiveSmallIntegerField(
         null=True, blank=True, validators=[MinValueValidator(1)]
@@ -78,8 +140,19 @@ class Entry(Versioned):
         "entries in the field", null=True, blank=True, validators=[MinValueValidator(1)]
     )
     tied = models.BooleanField("tied for this place", default=False)
-    peak_c = models.DecimalField(
-        "peak temperature", max_digits=7, decimal_places=4, null=True, blank=True
+    tie_way = models.CharField(
+        "the tie was settled", max_length=6, choices=TieWay, default=TieWay.UNKNOWN, blank=True
+    )
+    prize_owed = money("prize")
+    prize_received = money("prize received")
+    prize_received_on = models.DateField("received on", null=True, blank=True)
+    prize_note = PlainTextField("about the prize", max_length=200, blank=True)
+    qualifies_for = PlainTextField("qualifies for", max_length=120, blank=True)
+    pull_c = temperature("pull temperature")
+    last_seen_c = temperature("last seen temperature")
+    peak_c = temperature("peak temperature")
+    doneness_seen = models.CharField(
+        "doneness as seen", max_length=5, choices=Doneness, default=Doneness.UNKNOWN, blank=True
     )
     notes = PlainTextField(max_length=2000, blank=True)
 

@@ -11,6 +11,16 @@ from teamops.teams.models import User
 from teamops.teams.scoping import ScopedQuerySet
 
 
+class Anchor(models.TextChoices):
+    """What a to-do's day is counted from."""
+
+    NONE = "", "a day of its own"
+    TRIP = "trip", "leaving"
+    ARRIVAL = "arrival", "arriving"
+    TURN_IN = "turn_in", "the turn-in"
+    HOME = "home", "being home again"
+
+
 class TaskQuerySet(ScopedQuerySet["Task"]):
     team_path = "contest__team"
 
@@ -24,7 +34,12 @@ class TaskQuerySet(ScopedQuerySet["Task"]):
 
 
 class Task(models.Model):
-    """Something to get done: by a day before the contest, or so many minutes before the turn-in."""
+    """
+    Something to get done: by a day before the contest, or so many minutes before the turn-in.
+
+    A dated one may hang on an anchor, and moves with it. `done_as` is who ticked it through a
+    link, without an account: `done_by` is then who gave the link.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     contest = models.ForeignKey(Contest, models.CASCADE, editable=False, related_name="tasks")
@@ -36,6 +51,14 @@ class Task(models.Model):
         related_name="tasks",
         help_text="Leave open if it serves every box.",
     )
+    checklist = PlainTextField(max_length=80, blank=True)
+    anchor = models.CharField(
+        "counted from", max_length=7, choices=Anchor, default=Anchor.NONE, blank=True
+    )
+    offset_days = models.SmallIntegerField(
+        "days after it, or before with a minus", null=True, blank=True
+    )
+    due_at = models.TimeField("at", null=True, blank=True)
     title = PlainTextField("what", max_length=120)
     due_on = models.DateField("by", null=True, blank=True)
     minutes_before = models.PositiveSmallIntegerField(
@@ -46,10 +69,12 @@ class Task(models.Model):
         "target temperature", max_digits=7, decimal_places=4, null=True, blank=True
     )
     caution = PlainTextField(max_length=200, blank=True)
+    note = PlainTextField(max_length=500, blank=True)
     done_at = models.DateTimeField(null=True, blank=True, editable=False)
     done_by = models.ForeignKey(
         User, models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
+    done_as = PlainTextField(max_length=80, blank=True, editable=False)
 
     objects = TaskQuerySet.as_manager()
 
@@ -71,6 +96,11 @@ class Task(models.Model):
                 condition=Q(done_at=None, done_by=None)
                 | Q(done_at__isnull=False, done_by__isnull=False),
                 name="task_done_is_who_and_when",
+            ),
+            models.CheckConstraint(
+                condition=Q(anchor="", offset_days=None)
+                | Q(due_on__isnull=False, offset_days__isnull=False) & ~Q(anchor=""),
+                name="task_hangs_on_an_anchor_by_days",
             ),
         ]
 

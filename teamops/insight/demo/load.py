@@ -217,9 +217,8 @@ def _ancillary(season: Season, contest: Contest, row: Mapping[str, Any]) -> None
         record_scores(entry=entry, seen=0, sheets=[], official=official, by=season.people["tamsin"])
         return
     criteria = list(rulebook.criteria.all())
-    top = criteria[0].most
-    means = {criterion.key: float(top) - 1.4 for criterion in criteria}
-    least, most = int(criteria[0].least), int(top)
+    least, most = int(criteria[0].least or 0), int(criteria[0].most or 10)
+    means = {criterion.key: most - 1.4 for criterion in criteria}
     table = marks.invent(
         rulebook.sheets_expected, means, season.rng, least=least, most=most, step=Decimal(1)
     )

@@ -173,7 +173,7 @@ def _usual(
     ]
     lost, most = (np.array([getattr(day, name) for day in days]) for name in ("lost", "most"))
     kept = 1 - np.divide(lost, most, out=np.zeros_like(lost), where=most > 0)
-    marks = kept * np.array([float(row.most) for row in criteria])
+    marks = kept * np.array([float(row.most or 0) for row in criteria])
     tables = list(marks[:, np.newaxis, :])
     return usual_losses(tables, scales, 1, np.random.default_rng(SEED), draws=DRAWS)
 

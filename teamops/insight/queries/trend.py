@@ -93,10 +93,11 @@ def trend(
     turns = [
         turn for change in changes for turn in _turns(change, [day.held_on for day, _ in shown])
     ]
+    means = [mean for _, mean in shown] or [0.0]  # a scale may be open at either end
     return Trend(
         name=criterion.name,
-        least=float(criterion.least),
-        most=float(criterion.most),
+        least=min(means) if criterion.least is None else float(criterion.least),
+        most=max(means) if criterion.most is None else float(criterion.most),
         points=tuple([Point(day.name, round(mean, 6)) for day, mean in shown]),
         turns=tuple(sorted(turns, key=itemgetter(1))),
     )

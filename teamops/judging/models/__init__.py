@@ -1,5 +1,19 @@
 from teamops.judging.models.change import Change
+from teamops.judging.models.debrief import Debrief, OpenPoint
+from teamops.judging.models.field import Correction, FieldLine, Posting
 from teamops.judging.models.result import CriterionResult, Result
-from teamops.judging.models.sheet import Mark, ScoreSheet
+from teamops.judging.models.sheet import CriterionTotal, Mark, ScoreSheet
 
-__all__ = ["Change", "CriterionResult", "Mark", "Result", "ScoreSheet"]
+__all__ = [
+    "Change",
+    "Correction",
+    "CriterionResult",
+    "CriterionTotal",
+    "Debrief",
+    "FieldLine",
+    "Mark",
+    "OpenPoint",
+    "Posting",
+    "Result",
+    "ScoreSheet",
+]

@@ -33,6 +33,7 @@ class ScoreSheet(models.Model):
     given_total = models.DecimalField(
         "the judge's total, as given", max_digits=10, decimal_places=4, null=True, blank=True
     )
+    co_judged = models.BooleanField("two judges signed it", default=False)
     comment = PlainTextField(max_length=500, blank=True)
     recorded_by = models.ForeignKey(User, models.PROTECT, editable=False, related_name="+")
     recorded_at = models.DateTimeField(auto_now_add=True)
@@ -52,11 +53,12 @@ class MarkQuerySet(ScopedQuerySet["Mark"]):
 
 
 class Mark(models.Model):
-    """One number on one sheet, or a blank; as the paper says it, however odd."""
+    """One number on one sheet, or a blank; `said` is what the paper says where it is odd."""
 
     sheet = models.ForeignKey(ScoreSheet, models.CASCADE, editable=False, related_name="marks")
     criterion = models.ForeignKey(Criterion, models.RESTRICT, related_name="+")
     points = models.DecimalField(max_digits=7, decimal_places=3, null=True, blank=True)
+    said = PlainTextField("as the paper says it", max_length=40, blank=True)
 
     objects = MarkQuerySet.as_manager()
     history = HistoricalRecords()
@@ -69,3 +71,31 @@ class Mark(models.Model):
 
     def __str__(self) -> str:
         return "blank" if self.points is None else f"{self.points.normalize():f}"
+
+
+class CriterionTotalQuerySet(ScopedQuerySet["CriterionTotal"]):
+    team_path = "entry__contest__team"
+
+
+class CriterionTotal(models.Model):
+    """What an organiser gave for one criterion of an entry, where the sheets were not shown."""
+
+    entry = models.ForeignKey(
+        Entry, models.CASCADE, editable=False, related_name="criterion_totals"
+    )
+    criterion = models.ForeignKey(Criterion, models.RESTRICT, related_name="+")
+    points = models.DecimalField(max_digits=10, decimal_places=4, null=True, blank=True)
+
+    objects = CriterionTotalQuerySet.as_manager()
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["entry", "criterion__order", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["entry", "criterion"], name="criteriontotal_once_a_criterion"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.criterion}: {self.points}"

@@ -26,8 +26,8 @@ class CriterionLine:
     panel: str
     order: int
     weight: Decimal
-    least: Decimal
-    top: Decimal
+    least: Decimal | None
+    top: Decimal | None
     step: Decimal | None
     judges: int
     mean: Decimal | None

@@ -1,3 +1,4 @@
-from teamops.rules.models.rulebook import Criterion, Rulebook
+from teamops.rules.models.criterion import Criterion
+from teamops.rules.models.rulebook import Rulebook
 
 __all__ = ["Criterion", "Rulebook"]

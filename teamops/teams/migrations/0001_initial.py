@@ -1,8 +1,11 @@
 
 import django.core.validators
 import django.db.models.deletion
+import django.utils.timezone
 import teamops.teams.fields
+import teamops.teams.models.photo
 import teamops.teams.models.team
+import uuid
 from django.conf import settings
 from django.db import migrations, models
 
@@ -55,6 +58,41 @@ class Migration(migrations.Migration):
             ],
             options={
                 'abstract': False,
+            },
+        ),
+        migrations.CreateModel(
+            name='Photo',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('file', models.FileField(editable=False, max_length=200, upload_to=teamops.teams.models.photo.photo_path)),
+                ('width', models.PositiveIntegerField(editable=False)),
+                ('height', models.PositiveIntegerField(editable=False)),
+                ('size', models.PositiveIntegerField(editable=False)),
+                ('taken_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('taken_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('team', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='photos', to='teams.team')),
+            ],
+            options={
+                'ordering': ['taken_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='ListLink',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('calendar', 'the team’s calendar'), ('checklist', 'a contest’s to-dos'), ('prep', 'a contest’s prep sheet'), ('packing', 'a packing list')], editable=False, max_length=9)),
+                ('object_id', models.UUIDField(blank=True, editable=False, null=True)),
+                ('label', teamops.teams.fields.PlainTextField(max_length=80, verbose_name='for whom')),
+                ('may', models.CharField(choices=[('see', 'see it'), ('tick', 'see it and tick it off')], default='tick', max_length=4, verbose_name='may')),
+                ('token_hash', models.CharField(editable=False, max_length=64, unique=True)),
+                ('made_at', models.DateTimeField(auto_now_add=True)),
+                ('revoked_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                ('last_used_on', models.DateField(blank=True, editable=False, null=True)),
+                ('made_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('team', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='list_links', to='teams.team')),
+            ],
+            options={
+                'ordering': ['made_at', 'pk'],
             },
         ),
         migrations.CreateModel(

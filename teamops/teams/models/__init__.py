@@ -1,11 +1,14 @@
-from teamops.teams.models.links import Invitation, OnceLink, SignInLink, hash_token
+from teamops.teams.models.links import Invitation, ListLink, OnceLink, SignInLink, hash_token
+from teamops.teams.models.photo import Photo
 from teamops.teams.models.team import Membership, Team, known_zone
 from teamops.teams.models.user import User
 
 __all__ = [
     "Invitation",
+    "ListLink",
     "Membership",
     "OnceLink",
+    "Photo",
     "SignInLink",
     "Team",
     "User",

@@ -72,3 +72,53 @@ class Invitation(OnceLink):
 
     def __str__(self) -> str:
         return f"Invitation to {self.team}"
+
+
+class ListLink(models.Model):
+    """
+    A standing link to one list for somebody without an account, until it is taken back.
+
+    `kind` and `object_id` say which list; the app that owns the list answers the link. Only the
+    hash of its secret is stored.
+    """
+
+    class Kind(models.TextChoices):
+        CALENDAR = "calendar", "the team’s calendar"
+        CHECKLIST = "checklist", "a contest’s to-dos"
+        PREP = "prep", "a contest’s prep sheet"
+        PACKING = "packing", "a packing list"
+
+    class May(models.TextChoices):
+        SEE = "see", "see it"
+        TICK = "tick", "see it and tick it off"
+
+    team = models.ForeignKey(Team, models.CASCADE, editable=False, related_name="list_links")
+    kind = models.CharField(max_length=9, choices=Kind, editable=False)
+    object_id = models.UUIDField(null=True, blank=True, editable=False)
+    label = PlainTextField("for whom", max_length=80)
+    may = models.CharField("may", max_length=4, choices=May, default=May.TICK)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    made_by = models.ForeignKey(User, models.PROTECT, editable=False, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    revoked_at = models.DateTimeField(null=True, blank=True, editable=False)
+    last_used_on = models.DateField(null=True, blank=True, editable=False)
+
+    objects = ScopedQuerySet["ListLink"].as_manager()
+
+    class Meta:
+        ordering = ["made_at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}, for {self.label}"
+
+    def renew(self) -> str:
+        """Set a new secret and give it back: the only moment it can be read."""
+        token = secrets.token_urlsafe(24)
+        self.token_hash = hash_token(token)
+        return token
+
+    @classmethod
+    def find(cls, token: str, kind: str) -> Self | None:
+        """The link of this secret and kind, unless it was taken back."""
+        rows = cls._base_manager.filter(token_hash=hash_token(token), kind=kind, revoked_at=None)
+        return rows.select_related("team", "made_by").first()
