@@ -1,14 +1,13 @@
-"""What is done to trips, contests and entries; each action is whole or not at all."""
+"""What is done to trips and contests; each action is whole or not at all."""
 
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
-from django.utils import timezone
 
-from teamops.contests.models import Category, Contest, Entry, Task, Trip
-from teamops.teams.models import Team, User
+from teamops.contests.models import Contest, Trip
+from teamops.teams.models import User
 
 MOMENTS = ("load_in_at", "meeting_at", "awards_at")
 WINDOWS = ("window_opens_at", "window_closes_at")
@@ -94,55 +93,6 @@ def mark_cooked(*, contest: Contest, by: User) -> None:
     contest.claim(seen=contest.version, by=by)
     contest.state = Contest.State.COOKED
     contest.save()
-
-
-@transaction.atomic
-def save_entry(
-    *, entry: Entry, category_name: str, ancillary: bool, seen: int | None, by: User
-) -> Entry:
-    """Keep a new or changed entry; its category is found by name, or made.
-
-    Raises Conflict if someone changed the entry since version `seen`, ValidationError if another
-    box in the category has its blind number.
-    """
-    if not entry._state.adding:
-        entry.claim(seen=seen if seen is not None else entry.version, by=by)
-    entry.changed_by = by
-    entry.category = _category(entry.contest.team, category_name, ancillary=ancillary)
-    entry.full_clean()
-    entry.save()
-    return entry
-
-
-def _category(team: Team, name: str, *, ancillary: bool) -> Category:
-    category = Category.objects.for_team(team).filter(name=name).first()
-    if category is None:
-        category = Category(team=team, name=name, ancillary=ancillary)
-    category.ancillary = ancillary
-    category.full_clean()
-    category.save()
-    return category
-
-
-@transaction.atomic
-def delete_entry(*, entry: Entry) -> None:
-    """Take an entry away with its sheets and steps."""
-    entry.delete()
-
-
-@transaction.atomic
-def save_task(*, task: Task) -> Task:
-    """Keep a to-do or a step of the day."""
-    task.full_clean()
-    task.save()
-    return task
-
-
-def set_task_done(*, task: Task, done: bool, by: User) -> None:
-    """Tick a task, or untick it; saying it again keeps the first who and when."""
-    who, when = (by, timezone.now()) if done else (None, None)
-    rows = Task.objects.filter(pk=task.pk, done_at__isnull=done)
-    rows.update(done_by=who, done_at=when)
 
 
 def _own_trip(contest: Contest) -> Trip:

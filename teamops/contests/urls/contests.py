@@ -1,10 +1,9 @@
-"""Addresses of contests, entries, tasks and the prep sheet."""
+"""Contests, entries, tasks and the prep sheet."""
 
 from django.urls import path
 
 from teamops.contests import views
 
-app_name = "contests"
 urlpatterns = [
     path("contests/", views.show_contests, name="show_contests"),
     path("contests/new/", views.add_contest, name="add_contest"),

@@ -1,0 +1,43 @@
+"""What the forms of contests share."""
+
+from typing import Any, cast
+from zoneinfo import available_timezones
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
+
+from teamops.teams.models import Team, User
+
+
+def people(team: Team) -> QuerySet[User]:
+    """The team's people by name."""
+    return User.objects.filter(memberships__team=team).order_by("name", "pk")
+
+
+def narrow(
+    form: forms.ModelForm, name: str, rows: QuerySet[Any], empty: str = ""
+) -> forms.ModelChoiceField:
+    """Offer only these rows in a field; `empty` words the choice of none."""
+    field = cast("forms.ModelChoiceField", form.fields[name])
+    field.queryset = rows
+    if empty:
+        field.empty_label = empty
+    return field
+
+
+def zone_names() -> list[str]:
+    """Places to offer as clocks: Area/City, without the historical aliases."""
+    areas = ("America/", "Europe/", "Pacific/", "Australia/", "Africa/", "Asia/", "Atlantic/")
+    return sorted(name for name in available_timezones() if name.startswith(areas))
+
+
+def refuse_with(form: forms.BaseForm, error: ValidationError) -> None:
+    """Put an action's refusal back on the form: at the field it names, by name or by code."""
+    if not hasattr(error, "error_dict"):
+        form.add_error(None, error)
+        return
+    for name, errors in error.error_dict.items():
+        for one in errors:
+            place = name if name in form.fields else one.code
+            form.add_error(place if place in form.fields else None, one)

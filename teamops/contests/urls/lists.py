@@ -1,0 +1,5 @@
+"""Checklists, and lists behind links."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

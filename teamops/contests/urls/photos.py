@@ -1,0 +1,5 @@
+"""Photos of entries."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

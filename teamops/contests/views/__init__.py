@@ -1,0 +1,29 @@
+"""Pages of contests."""
+
+from teamops.contests.views.contest import (
+    add_contest,
+    change_contest,
+    delete_contest,
+    show_contest,
+    show_contests,
+)
+from teamops.contests.views.entry import add_entry, change_entry, delete_entry
+from teamops.contests.views.prep import add_usual_steps, print_prep, show_prep
+from teamops.contests.views.task import add_task, delete_task, set_task_done
+
+__all__ = [
+    "add_contest",
+    "add_entry",
+    "add_task",
+    "add_usual_steps",
+    "change_contest",
+    "change_entry",
+    "delete_contest",
+    "delete_entry",
+    "delete_task",
+    "print_prep",
+    "set_task_done",
+    "show_contest",
+    "show_contests",
+    "show_prep",
+]
