@@ -85,8 +85,8 @@ def _sum(words: str, mass: str) -> Row:
 def _numbers(packing_list: PackingList) -> tuple[tuple[str, str], ...]:
     """What the amounts were worked out from, counts of none left out."""
     names = (
-        "entries", "steaks", "cooks", "people", "days", "judge_bites", "cook_hours", "grills", "coolers",
-        "canopies", "vehicles", "trailers",
+        "entries", "steaks", "cooks", "people", "days", "judge_bites", "cook_hours", "grills",
+        "coolers", "canopies", "vehicles", "trailers",
     )  # fmt: skip
     pairs = []
     for name in names:

@@ -42,7 +42,7 @@ def kit(team: Team) -> Kit:
 
 
 def numbers(trip: Trip, **more: object) -> PackingList:
-    """A list not yet made: 2 cooks, 3 people, 2 days, 2 steaks and a dessert, 4 hours on charcoal."""
+    """Not yet made: 2 cooks, 3 people, 2 days, 2 steaks and a dessert, 4 hours on charcoal."""
     given = {
         "title": trip.name, "entries": 3, "steaks": 2, "cooks": 2, "people": 3, "days": 2,
         "cook_hours": Decimal(4), "conditions": [Condition.CHARCOAL.value],

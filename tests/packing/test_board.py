@@ -10,8 +10,9 @@ from teamops.inventory.models import Container
 from teamops.packing import actions
 from teamops.packing.models import PackingLine
 from teamops.packing.queries import board_news, packing_board
-from teamops.packing.queries.board import DONE, Board
+from teamops.packing.queries.board import Board
 from teamops.packing.queries.rows import LineFacts
+from teamops.packing.queries.sums import DONE
 from teamops.packing.stages import Stage
 from tests.factories.packing import PackingLineFactory, PackingListFactory
 from tests.factories.teams import UserFactory

@@ -166,6 +166,47 @@ def test_a_tick_answers_htmx_with_its_row_and_the_counts(signed_in, team, ours):
     assert "packing-changed" in answer["HX-Trigger"]
 
 
+def test_two_phones_tick_and_each_hears_of_both(signed_in, team, ours):
+    """The second phone has not heard of the first one's tick: its answer brings both rows."""
+    first, second = ours.lines.all()
+    url = at(team, "set_line", ours.pk)
+    signed_in.post(url, {"pack": first.pk, "since": "0"}, headers=HTMX)
+    page = text(signed_in.post(url, {"pack": second.pk, "since": "0"}, headers=HTMX))
+    assert f'id="line-{first.pk}"' in page
+    assert f'id="line-{second.pk}"' in page
+    assert "2 of 2 packed" in page
+    assert 'name="since" value="2"' in page
+
+
+@pytest.mark.parametrize("length", [2, 40])
+def test_a_tick_takes_the_same_queries(length, signed_in, team, django_assert_num_queries):
+    packing_list = PackingListFactory(trip__team=team, lines=length)
+    line, url = packing_list.lines.first(), at(team, "set_line", packing_list.pk)
+    with django_assert_num_queries(9):  # session, person, door; in one go: take, read, tick; sums
+        page = text(signed_in.post(url, {"load": line.pk, "since": "0"}, headers=HTMX))
+    assert f"1 of {length} loaded" in page
+    assert f"1 of {length}</span>" in page
+
+
+def test_what_gets_used_up_does_not_come_home(signed_in, team, ours):
+    """A press from a page that is older than the line: nothing is shown of it, and no count."""
+    line = PackingLineFactory(packing_list=ours, consumable=True)
+    answer = signed_in.post(at(team, "set_line", ours.pk), {"home": line.pk}, headers=HTMX)
+    assert f'id="line-{line.pk}"' not in text(answer)
+
+
+def test_a_strangers_tick_leaves_the_list_as_it_was(signed_in, team, ours):
+    """The list is taken before the line is looked up; that is undone with it."""
+    theirs = PackingLineFactory()
+    for packing_list in (ours, theirs.packing_list):
+        url = at(team, "set_line", packing_list.pk)
+        assert signed_in.post(url, {"pack": theirs.pk}).status_code == 404
+        packing_list.refresh_from_db()
+        assert packing_list.state == 0
+    theirs.refresh_from_db()
+    assert theirs.packed_at is None
+
+
 def test_what_people_type_is_never_markup(signed_in, team, ours):
     """The rows are not written by a template, which would escape by itself."""
     odd = {"name": "<b>'\"&", "unit": "<i>", "note": "<u>", "container": "<s>", "working": "<q>"}

@@ -4,7 +4,7 @@ from teamops.packing.actions.lines import add_line, change_line, leave_out, take
 from teamops.packing.actions.make import delete_list, make_list, remake_list
 from teamops.packing.actions.shop import buy_all_of, delete_shopping, save_shopping, set_bought
 from teamops.packing.actions.shortage import set_have
-from teamops.packing.actions.tick import set_stage
+from teamops.packing.actions.tick import set_stage, tick_line
 
 __all__ = [
     "add_line",
@@ -20,4 +20,5 @@ __all__ = [
     "set_have",
     "set_stage",
     "take_again",
+    "tick_line",
 ]

@@ -3,7 +3,7 @@
 from teamops.packing.queries.board import Board, BoardBox, BoardNews, board_news, packing_board
 from teamops.packing.queries.lists import TripRow, TripRows, contest_lines, due, trip_rows
 from teamops.packing.queries.numbers import Guess, guess_numbers
-from teamops.packing.queries.rows import BoardRow, short_words, working_words
+from teamops.packing.queries.rows import BoardRow, ListState, short_words, working_words
 from teamops.packing.queries.shopping import Shopping, shopping_page, used_up
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "BoardNews",
     "BoardRow",
     "Guess",
+    "ListState",
     "Shopping",
     "TripRow",
     "TripRows",

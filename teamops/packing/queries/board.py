@@ -1,47 +1,27 @@
 """A packing list as its page and its sheet show it."""
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 from uuid import UUID
 from zlib import crc32
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import QuerySet
 
 from teamops.calc.units import show_mass
 from teamops.inventory.models import Container
 from teamops.packing.cautions import Load, cautions
 from teamops.packing.models import PackingLine, PackingList, ShoppingLine
-from teamops.packing.queries.rows import Around, BoardRow, LineFacts, board_row
+from teamops.packing.queries.rows import Around, BoardRow, LineFacts, ListState, board_row
+from teamops.packing.queries.sums import Sums, Tab, box_count, sum_up, tabs_of
 from teamops.packing.stages import WORDS, Stage
 from teamops.teams.models import User
 
-DONE = {
-    Stage.PACK: Q(packed_amount__gte=F("amount")),
-    Stage.LOAD: Q(loaded_at__isnull=False),
-    Stage.HOME: Q(home_at__isnull=False),
-}
-WANTED = Q(gone=False, amount__gt=0)
-# What gets used up does not come home.
-COUNTED = {Stage.PACK: WANTED, Stage.LOAD: WANTED, Stage.HOME: WANTED & Q(consumable=False)}
 APART = {
     Container.Kind.RAW: "raw food only",
     Container.Kind.CHEMICAL: "chemicals only",
     Container.Kind.FUEL: "fuel and gas only",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Tab:
-    """A stage with how far it has got; `mark` names its count on the page."""
-
-    stage: Stage
-    title: str
-    mark: str
-    count: str
-    left: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +82,8 @@ def packing_board(
     not done; counts and weights stay those of the whole list. Without `may_press` no row asks for
     a press.
     """
-    sums = _sums(packing_list)
-    tabs = _tabs(sums)
+    sums = sum_up(packing_list.pk)
+    tabs = tabs_of(sums)
     stage = stage or next((tab.stage for tab in tabs if tab.left), Stage.PACK)
     lines = _facts(packing_list.lines.all(), stage)
     around = _around(lines, stage, units, may_press=may_press)
@@ -131,25 +111,31 @@ def packing_board(
 
 
 def board_news(
-    packing_list: PackingList,
+    packing_list: PackingList | ListState,
     units: str,
     stage: Stage,
     since: int,
     *,
     may_press: bool = True,
     known: Mapping[int, str] | None = None,
+    ticked: LineFacts | None = None,
 ) -> BoardNews:
     """What is new on a board since its state was `since`; four queries, one if nothing is.
 
     The list must be as fresh as what is asked for: its state is what the answer is new up to.
-    People whose names are `known` already are not asked for again.
+    People whose names are `known` already are not asked for again. Nor is the line that was
+    `ticked` last, where nothing else is new.
     """
-    lines = _facts(packing_list.lines.filter(touched__gt=since, amount__gt=0), stage)
+    if ticked and since == packing_list.state - 1:
+        lines = [ticked] if ticked.amount and ticked.shown(stage) else []
+    else:
+        lines = PackingLine.objects.filter(packing_list=packing_list.pk, touched__gt=since)
+        lines = _facts(lines.filter(amount__gt=0), stage)
     fresh, reshaped = packing_list.state, packing_list.shape > since
     if not lines or reshaped:
         return BoardNews((), (), "", (), fresh, reshaped=reshaped)
-    sums = _sums(packing_list)
-    tabs = _tabs(sums)
+    sums = sum_up(packing_list.pk)
+    tabs = tabs_of(sums)
     around = _around(lines, stage, units, may_press=may_press, known=known)
     tab = tabs[list(Stage).index(stage)]
     names = dict.fromkeys(line.container for line in lines)
@@ -157,7 +143,7 @@ def board_news(
         rows=tuple(board_row(line, around) for line in lines),
         tabs=tabs,
         count=f"{tab.count} {WORDS[stage].done}",
-        boxes=tuple((_mark(name), _box_count(sums, name, stage)) for name in names),
+        boxes=tuple((_mark(name), box_count(sums, name, stage)) for name in names),
         since=fresh,
         reshaped=False,
     )
@@ -174,36 +160,6 @@ def _by_box(lines: Iterable[LineFacts]) -> dict[str, list[LineFacts]]:
     for line in lines:
         boxes.setdefault(line.container, []).append(line)
     return boxes
-
-
-def _sums(packing_list: PackingList) -> dict[str, Counter[str]]:
-    """Per container and stage how many lines count, and how many of them are done; one query."""
-    lines = packing_list.lines.filter(WANTED).order_by().values("container", "consumable")
-    done = {  # as in DONE; a count of a column leaves out its nulls by itself
-        "pack_done": Count("pk", filter=DONE[Stage.PACK]),
-        "load_done": Count("loaded_at"),
-        "home_done": Count("home_at"),
-    }
-    sums: dict[str, Counter[str]] = {}
-    rows: Iterable[Any] = lines.annotate(many=Count("pk"), **done)
-    for row in rows:
-        sum_ = sums.setdefault(row["container"], Counter())
-        for stage in Stage:
-            if stage is Stage.HOME and row["consumable"]:
-                continue  # as in COUNTED
-            sum_[f"{stage}_all"] += row["many"]
-            sum_[f"{stage}_done"] += row[f"{stage}_done"]
-    return sums
-
-
-def _tabs(sums: dict[str, Counter[str]]) -> tuple[Tab, ...]:
-    tabs = []
-    for stage in Stage:
-        done = sum(row[f"{stage}_done"] for row in sums.values())
-        every = sum(row[f"{stage}_all"] for row in sums.values())
-        words = WORDS[stage]
-        tabs.append(Tab(stage, words.title, f"tab-{stage}", f"{done} of {every}", every - done))
-    return tuple(tabs)
 
 
 def _around(
@@ -248,22 +204,17 @@ def _box(
     name: str,
     rows: list[LineFacts],
     load: Load,
-    sums: dict[str, Counter[str]],
+    sums: Sums,
     around: Around,
 ) -> BoardBox:
     return BoardBox(
         mark=_mark(name),
         name=name or "In no container",
         apart=APART.get(Container.Kind(load.kind), ""),
-        count=_box_count(sums, name, around.stage),
+        count=box_count(sums, name, around.stage),
         mass=show_mass(load.mass_kg, around.units) if load.mass_kg else "",
         rows=tuple(board_row(line, around) for line in rows),
     )
-
-
-def _box_count(sums: dict[str, Counter[str]], name: str, stage: Stage) -> str:
-    row = sums.get(name, Counter())
-    return f"{row[f'{stage}_done']} of {row[f'{stage}_all']}"
 
 
 def _mark(name: str) -> str:

@@ -12,7 +12,7 @@ from django.urls import reverse
 from teamops.contests.models import Contest, Trip
 from teamops.contests.queries import today_of
 from teamops.packing.models import PackingLine, ShoppingLine
-from teamops.packing.queries.board import DONE, WANTED
+from teamops.packing.queries.sums import DONE, WANTED
 from teamops.packing.stages import Stage
 from teamops.teams.due import Due
 from teamops.teams.models import Team

@@ -48,11 +48,23 @@ class LineFacts(NamedTuple):
             return self.loaded_at, self.loaded_by
         return self.home_at, self.home_by
 
+    def shown(self, stage: Stage) -> bool:
+        """Whether a stage shows it: what gets used up does not come home."""
+        return not (stage is Stage.HOME and self.consumable)
+
     def is_done(self, stage: Stage) -> bool:
-        """Whether nothing of it is left to do for a stage; `board.DONE` says the same in SQL."""
+        """Whether nothing of it is left to do for a stage; `sums.DONE` says the same in SQL."""
         if stage is Stage.PACK:
             return self.packed_amount is not None and self.packed_amount >= self.amount
         return self.tick(stage)[0] is not None
+
+
+class ListState(NamedTuple):
+    """How new a list is: the count of writes to it, and that count when lines came or went."""
+
+    pk: UUID
+    state: int
+    shape: int
 
 
 class BoardRow(NamedTuple):

@@ -1,6 +1,6 @@
 from uuid import UUID
 
-from django.http import HttpResponse, HttpResponseBadRequest
+from django.http import Http404, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -10,6 +10,8 @@ from django_htmx.http import trigger_client_event
 from teamops.packing import actions, queries
 from teamops.packing.forms import BoardForm, TickForm
 from teamops.packing.models import PackingLine, PackingList
+from teamops.packing.queries import ListState
+from teamops.packing.queries.rows import LineFacts
 from teamops.packing.stages import Stage
 from teamops.packing.views.lists import find_list
 from teamops.teams.access import TeamRequest, team_view
@@ -43,14 +45,14 @@ def show_list(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.SEE)
 def show_news(request: TeamRequest, pk: UUID) -> HttpResponse:
     """What another phone ticked since `since`: 204 if nothing."""
-    packing_list = _bare_list(request, pk)
+    state = _state(request, pk)
     form = BoardForm(request.GET)
     if not form.is_valid() or form.cleaned_data["since"] is None:
         return HttpResponseBadRequest("Since when?")
-    if packing_list.state <= form.cleaned_data["since"]:
+    if state.state <= form.cleaned_data["since"]:
         return HttpResponse(status=204)
     stage = Stage(form.cleaned_data["stage"] or Stage.PACK)
-    return _news(request, packing_list, stage, form.cleaned_data["since"])
+    return _news(request, state, stage, form.cleaned_data["since"])
 
 
 @require_POST
@@ -59,41 +61,47 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Tick a line for a stage, or untick it; htmx gets what is new since its last answer."""
     form = TickForm(request.POST)
     if not form.is_valid():
-        _bare_list(request, pk)
+        _state(request, pk)
         return HttpResponseBadRequest("No such line.")
     asked = form.cleaned_data
-    rows = PackingLine.objects.for_team(request.team).filter(packing_list=pk)
-    bare = rows.select_related("packing_list").only("packing_list__state", "packing_list__shape")
-    line = get_object_or_404(bare, pk=asked["line"])
-    packing_list = line.packing_list  # the action leaves its new state on this one
-    actions.set_stage(line=line, stage=asked["stage"], on=asked["on"], by=request.user)
+    try:
+        ticked = actions.tick_line(
+            team=request.team, list_id=pk, line_id=asked["line"], stage=asked["stage"],
+            on=asked["on"], by=request.user,
+        )  # fmt: skip
+    except PackingLine.DoesNotExist as missing:
+        raise Http404("No such line.") from missing
     if request.htmx:
-        since = asked["since"] if asked["since"] is not None else packing_list.state - 1
-        return trigger_client_event(
-            _news(request, packing_list, asked["stage"], since), "packing-changed"
-        )
+        since = asked["since"] if asked["since"] is not None else ticked.state.state - 1
+        news = _news(request, ticked.state, asked["stage"], since, ticked.line)
+        return trigger_client_event(news, "packing-changed")
     query = {"stage": asked["stage"].value} | ({"left": "1"} if asked["left"] else {})
     url = reverse("packing:show_list", args=[request.team.slug, pk])
-    return redirect(f"{url}?{urlencode(query)}#line-{line.pk}")
+    return redirect(f"{url}?{urlencode(query)}#line-{asked['line']}")
 
 
-def _bare_list(request: TeamRequest, pk: UUID) -> PackingList:
-    """The list for a poll, which needs no more than how new it is; or 404."""
-    rows = PackingList.objects.for_team(request.team).only("state", "shape")
-    return get_object_or_404(rows, pk=pk)
+def _state(request: TeamRequest, pk: UUID) -> ListState:
+    """How new a list is, which is all that a poll needs of it; or 404."""
+    rows = PackingList.objects.for_team(request.team).values_list("pk", "state", "shape")
+    return ListState(*get_object_or_404(rows, pk=pk))
 
 
 def _news(
-    request: TeamRequest, packing_list: PackingList, stage: Stage, since: int
+    request: TeamRequest,
+    state: ListState,
+    stage: Stage,
+    since: int,
+    ticked: LineFacts | None = None,
 ) -> HttpResponse:
     may_log = request.membership.may(Permission.LOG)
     units = request.team.units
     known = {request.user.pk: request.user.get_short_name()}
-    news = queries.board_news(packing_list, units, stage, since, may_press=may_log, known=known)
+    news = queries.board_news(
+        state, units, stage, since, may_press=may_log, known=known, ticked=ticked
+    )
     if news.reshaped:
         return HttpResponse(headers={"HX-Refresh": "true"})
-    page = {"news": news, "packing_list": packing_list}
-    return render(request, "packing/_news.html", page)
+    return render(request, "packing/_news.html", {"news": news, "list_id": state.pk})
 
 
 def _line_url(request: TeamRequest) -> str:
