@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from teamops.packing.queries import due, trip_rows
+from teamops.packing.queries import due, lists_ahead, trip_rows
 from tests.factories.contests import ContestFactory, TripFactory
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
 
@@ -51,12 +51,34 @@ def test_another_teams_packing_is_not_ours(team):
     assert due(team, LATE) == []
 
 
+def test_the_first_contest_that_is_held_is_when_a_trip_leaves(team):
+    """Neither one called off nor one that came later counts; with all of them off none leaves."""
+    first = ContestFactory(team=team, held_on=date(2099, 6, 12))
+    ContestFactory(team=team, trip=first.trip, held_on=date(2099, 6, 14))
+    ContestFactory(team=team, trip=first.trip, held_on=date(2099, 6, 1), state="cancelled")
+    off = ContestFactory(team=team, held_on=date(2099, 6, 12), state="withdrawn")
+    for contest in (first, off):
+        PackingListFactory(trip=contest.trip, lines=3)
+    assert [(row.on, row.what) for row in due(team, LATE)] == [(date(2099, 6, 11), "Pack 3 things")]
+
+
+def test_the_second_day_of_a_trip_is_no_longer_packed_for(team):
+    """Gone yesterday, a contest today: its lists are not over, but nothing of them is due."""
+    today = timezone.localdate(timezone=team.zone)
+    contest = ContestFactory(team=team, held_on=today - timedelta(days=1))
+    ContestFactory(team=team, trip=contest.trip, held_on=today)
+    PackingListFactory(trip=contest.trip, lines=1)
+    assert due(team, LATE) == []
+    (row,) = lists_ahead(team, today).lists
+    assert (row.lines, row.packed, row.leaves) == (1, 0, contest.held_on)
+
+
 @pytest.mark.parametrize("trips", [1, 8])
-def test_due_takes_two_queries(team, trips, django_assert_num_queries):
+def test_due_takes_three_queries(team, trips, django_assert_num_queries):
     for _ in range(trips):
         contest = ContestFactory(team=team, held_on=date(2099, 6, 12))
         PackingListFactory(trip=contest.trip, lines=2)
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):  # lists, their lines, the shopping list
         assert len(due(team, LATE)) == trips
 
 

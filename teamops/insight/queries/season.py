@@ -1,12 +1,9 @@
 """The season's home: what comes next, what is to do, what has been, where the points go."""
 
 from collections import Counter
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
-from uuid import UUID
 
-from django.db.models import Count, F, Q
 from django.utils.safestring import SafeString
 
 from teamops.contests.models import Contest
@@ -17,7 +14,7 @@ from teamops.insight.queries.past import Past, past_contests
 from teamops.insight.queries.ribbon import Packed, ribbon, ribbon_words
 from teamops.insight.queries.todo import Todo, todo_list
 from teamops.insight.words import away_words
-from teamops.packing.models import PackingLine
+from teamops.packing import queries as packing
 from teamops.teams.models import Team
 
 COMING_SHOWN = 8
@@ -54,7 +51,8 @@ def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
     """The season on the team's clock; some thirteen queries, however many contests."""
     links = Links(team)
     tickets, more_coming = _coming(team, today)
-    packed = _packed(ticket.contest.trip_id for ticket in tickets)
+    ahead = packing.lists_ahead(team, today)
+    packed = {row.trip_id: Packed(row.lines, row.packed) for row in ahead.lists}
     past = past_contests(team, today, links)
     started = bool(tickets) or past.year is not None
     return SeasonPage(
@@ -66,7 +64,7 @@ def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
         ),
         more_coming=more_coming,
         past=past,
-        todo=todo_list(team, today),
+        todo=todo_list(team, today, ahead),
     )
 
 
@@ -91,21 +89,6 @@ def _coming(team: Team, today: date) -> tuple[list[Ticket], bool]:
     rows = Contest.objects.for_team(team).coming(today).prefetch_related(with_entries())
     tickets = [ticket_of(contest, today) for contest in rows[: COMING_SHOWN + 1]]
     return tickets[:COMING_SHOWN], len(tickets) > COMING_SHOWN
-
-
-def _packed(trips: Iterable[UUID]) -> dict[UUID, Packed]:
-    """How far the trips' lists have got; one query."""
-    wanted = set(trips)
-    if not wanted:
-        return {}
-    lines = PackingLine.objects.filter(gone=False, amount__gt=0, packing_list__trip__in=wanted)
-    packed = Q(packed_amount__gte=F("amount"))
-    counts = (
-        lines.order_by()
-        .values_list("packing_list__trip")
-        .annotate(lines=Count("pk"), packed=Count("pk", filter=packed))
-    )
-    return {trip: Packed(every, done) for trip, every, done in counts}
 
 
 def _season_ticket(

@@ -42,10 +42,14 @@ class Todo:
         return [("", self.rows), *folded] if self.rows else []
 
 
-def todo_list(team: Team, today: date) -> Todo:
-    """Everything due up to six weeks from today, overdue things first; five queries."""
+def todo_list(team: Team, today: date, ahead: packing.Ahead | None = None) -> Todo:
+    """Everything due up to six weeks from today, overdue things first; seven queries at most.
+
+    The packing lists `ahead` are not asked for again where they are known.
+    """
     until = today + AHEAD
-    due = [*contests.due(team, until), *packing.due(team, until), *judging.due(team, until)]
+    lists = packing.due(team, until, ahead)
+    due = [*contests.due(team, until), *lists, *judging.due(team, until)]
     many = Counter(due)  # two boxes in one window are one thing to mind
     due = sorted(many, key=lambda row: (row.on, _minutes(row.at)))
     rows = tuple(_row(row, many[row], today) for row in due)

@@ -1,20 +1,18 @@
-"""Trips with their packing lists, and what of them is due."""
+"""Trips with their packing lists."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Count, F, IntegerField, Min, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, F, IntegerField, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
-from django.urls import reverse
 
 from teamops.contests.models import Contest, Trip
 from teamops.contests.queries import today_of
 from teamops.packing.models import PackingLine, ShoppingLine
 from teamops.packing.queries.sums import DONE, WANTED
 from teamops.packing.stages import Stage
-from teamops.teams.due import Due
 from teamops.teams.models import Team
 
 
@@ -106,45 +104,3 @@ def _trips(team: Team) -> QuerySet[Trip]:
 def _number(rows: QuerySet[Any], by: str) -> Coalesce:
     counted = rows.order_by().values(by).annotate(many=Count("pk")).values("many")
     return Coalesce(Subquery(counted, output_field=IntegerField()), 0)
-
-
-def due(team: Team, until: date) -> list[Due]:
-    """What of packing and shopping is to be done the day before leaving, up to a day; two queries.
-
-    A trip without a day of its own leaves on the day of its first contest. A trip that has left
-    is no longer packed for.
-    """
-    today = today_of(team)
-    held = Contest.objects.for_team(team).exclude(state__in=Contest.OFF).filter(trip=OuterRef("pk"))
-    first = held.order_by().values("trip").annotate(day=Min("held_on")).values("day")
-    # Only what may still leave: the counts below would be made for every trip there ever was.
-    ahead = Contest.objects.for_team(team).filter(held_on__gte=today).order_by().values("trip")
-    trips = _trips(team).filter(Q(leaves_on__gte=today) | Q(pk__in=ahead))
-    trips = trips.annotate(leaves=Coalesce(F("leaves_on"), Subquery(first)))
-    rows = []
-    for trip in trips.filter(list_id__isnull=False, leaves__gte=today).order_by("leaves", "pk"):
-        on = max(trip.leaves - timedelta(days=1), today)
-        if on <= until:
-            rows += _trip_due(team, trip, on)
-    loose = ShoppingLine.objects.for_team(team).filter(packing_list=None, bought_at=None).count()
-    if loose:
-        shop = reverse("packing:show_shopping", args=[team.slug])
-        rows.append(Due(on=today, what=f"Buy {_things(loose)}", where="", url=shop))
-    return sorted(rows, key=lambda row: (row.on, row.where, row.what))
-
-
-def _trip_due(team: Team, trip: Any, on: date) -> list[Due]:
-    rows = []
-    if trip.to_buy:
-        shop = reverse("packing:show_shopping", args=[team.slug])
-        rows.append(Due(on=on, what=f"Buy {_things(trip.to_buy)}", where=trip.name, url=shop))
-    left = trip.lines - trip.packed
-    if left:
-        url = reverse("packing:show_list", args=[team.slug, trip.list_id])
-        what = f"Pack {_things(left)}" if left == trip.lines else f"Pack {_things(left)} more"
-        rows.append(Due(on=on, what=what, where=trip.name, url=url))
-    return rows
-
-
-def _things(count: int) -> str:
-    return "1 thing" if count == 1 else f"{count} things"
