@@ -12,6 +12,7 @@ from django.http import QueryDict
 from teamops.contests.models import Category
 from teamops.insight.queries.choices import Choices, Selection
 from teamops.insight.queries.days import dashed
+from teamops.insight.words import count_words
 from teamops.web.forms import FriendlyForm
 
 ALL = "all"
@@ -77,12 +78,8 @@ class LedgerForm(ChoosingForm):
     def __init__(self, *args: Any, choices: Choices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        rulebooks = [
-            (str(pk), f"{name} ({count} contest{'' if count == 1 else 's'})")
-            for pk, name, count in choices.rulebooks()
-        ]
         self.offer("category", [(str(pk), name) for pk, name in choices.categories()])
-        self.offer("rulebook", rulebooks)
+        self.offer("rulebook", [(str(pk), name) for pk, name, _ in choices.rulebooks()])
         self.offer("season", [(ALL, "all seasons"), *_years(choices.years())])
 
     def clean(self) -> dict[str, Any]:
@@ -93,11 +90,18 @@ class LedgerForm(ChoosingForm):
         return cleaned
 
     def picks(self) -> Iterator[Pick]:
-        """Category, rulebook and season, on what the ledger is made of."""
+        """Category, rulebook and season, on what the ledger is made of.
+
+        A rulebook says how many contests of the chosen category and days were judged by it.
+        """
         selection = self.selection()
         if selection is not None:
+            books = self.choices.rulebooks(selection.category_id, selection.days)
+            told = {str(pk): f" ({count_words(count, 'contest')})" for pk, _, count in books}
+            rulebook = self.pick("rulebook", selection.rulebook_id)
+            options = [(pk, f"{name}{told.get(pk, '')}") for pk, name in rulebook.options]
             yield self.pick("category", selection.category_id)
-            yield self.pick("rulebook", selection.rulebook_id)
+            yield rulebook._replace(options=options)
             yield self.pick("season", selection.season or ALL)
 
     def selection(self) -> Selection | None:

@@ -1,3 +1,4 @@
+from hashlib import sha256
 from typing import Any
 from uuid import UUID
 
@@ -6,6 +7,7 @@ from csp.decorators import csp
 from django.core.cache import cache
 from django.http import Http404, HttpResponse, HttpResponseNotModified
 from django.shortcuts import get_object_or_404, render
+from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.http import parse_etags, quote_etag
 from django.views.decorators.http import require_GET
@@ -14,14 +16,14 @@ from teamops.contests.models import Entry
 from teamops.contests.queries import today_of
 from teamops.insight import queries
 from teamops.insight.forms import LedgerForm, ScoresForm
+from teamops.insight.keeping import A_WEEK, keep
 from teamops.insight.pdf import report_pdf
-from teamops.insight.queries import Trend
+from teamops.insight.queries import Ground, Selection, Trend
 from teamops.rules.models import Criterion
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.web.pages import page_or_part, vary_on_htmx
 
-A_WEEK = 7 * 24 * 3600
 KEPT = "private, max-age=31536000, immutable"  # the address names the content
 ASK_AGAIN = "private, no-cache"
 
@@ -91,13 +93,28 @@ def print_entry(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.SEE)
 def show_ledger(request: TeamRequest) -> HttpResponse:
     """What each criterion costs over the chosen contests of one category."""
-    form = LedgerForm(request.GET or None, choices=queries.ledger_choices(request.team))
+    ground = queries.ledger_ground(request.team)
+    form = LedgerForm(request.GET or None, choices=ground.choices)
     page: dict[str, Any] = {"form": form}
     if not form.is_bound or form.is_valid():
         selection = form.selection()
         page["selection"] = selection
-        page["board"] = queries.ledger_board(request.team, selection) if selection else None
+        page["account"] = _account(request, ground, selection) if selection else ""
     return render(request, "insight/ledger.html", page, status=422 if form.errors else 200)
+
+
+def _account(request: TeamRequest, ground: Ground, selection: Selection) -> str:
+    """The ledger with what stands below it; kept where it is a usual choice, of which are few."""
+
+    def draw() -> str:
+        board = queries.ledger_board(request.team, selection)
+        page = {"board": board, "ledger": board.ledger, "selection": selection}
+        return render_to_string("insight/_ledger.html", page, request)
+
+    if not selection.is_usual:
+        return draw()
+    name = f"ledger-{request.team.pk}-{sha256(selection.query().encode()).hexdigest()}"
+    return keep(name, ground.stamp, draw, lambda: queries.ledger_ground(request.team).stamp)
 
 
 # A drawing styles its shapes itself, and holds nothing that could run.

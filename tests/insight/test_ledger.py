@@ -324,11 +324,44 @@ def test_names_are_text(open_page, cook_contest, today):
     assert "&lt;b&gt;Smoke &amp; Co&lt;/b&gt;" in page
 
 
+def rulebooks_offered(answer) -> list[str]:
+    (pick,) = [pick for pick in answer.context["form"].picks() if pick.name == "rulebook"]
+    return [words for _, words in pick.options]
+
+
+def test_a_rulebook_says_its_contests_of_what_is_chosen(open_page, cook_contest, today):
+    """Four in 2027 and two in 2026 by the one, two in 2027 by the other; one more of chicken."""
+    other = RulebookFactory(name="Another")
+    for weeks in (1, 2, 3, 4, 60, 61):
+        cook_contest(10, 8, 10, 10, 10, weeks=weeks)
+    for weeks in (5, 6):
+        cook_contest(10, 8, 10, 10, 10, weeks=weeks, rulebook=other)
+    chicken = cook_contest(10, 8, 10, 10, 10, weeks=7, category="Chicken")
+    offered = rulebooks_offered(open_page("show_ledger"))  # the usual one: season 2027
+    assert offered == ["Open Slate 1 (4 contests)", "Another 1 (2 contests)"]
+    offered = rulebooks_offered(open_page("show_ledger", query="season=all"))
+    assert offered == ["Open Slate 1 (6 contests)", "Another 1 (2 contests)"]
+    offered = rulebooks_offered(open_page("show_ledger", query="season=2026"))
+    assert offered == ["Open Slate 1 (2 contests)", "Another 1 (0 contests)"]
+    since = TODAY - timedelta(weeks=5)
+    offered = rulebooks_offered(open_page("show_ledger", query=f"season=2026&since={since}"))
+    assert offered == ["Open Slate 1 (4 contests)", "Another 1 (1 contest)"]
+    offered = rulebooks_offered(open_page("show_ledger", query=f"category={chicken.category.pk}"))
+    assert offered == ["Open Slate 1 (1 contest)", "Another 1"]  # no chicken by that one ever
+
+
+def test_two_boxes_of_two_categories_are_one_contest_each(open_page, cook_contest, today):
+    entry = cook_contest(10, 8, 10, 10, 10, weeks=1)
+    cook_contest(10, 8, 10, 10, 10, contest=entry.contest)
+    cook_contest(10, 8, 10, 10, 10, contest=entry.contest, category="Chicken")
+    assert rulebooks_offered(open_page("show_ledger")) == ["Open Slate 1 (1 contest)"]
+
+
 @pytest.mark.parametrize("contests", [3, 12])
-def test_the_page_takes_nine_queries_however_many_contests(
+def test_a_page_that_is_not_kept_takes_twenty_queries_however_many_contests(
     open_page, cook_contest, today, contests, django_assert_num_queries
 ):
     for weeks in range(1, contests + 1):
         cook_contest(10, 8, 10, 10, 10, weeks=weeks, judges=2)
-    with django_assert_num_queries(9):  # three of them sign in
+    with django_assert_num_queries(20):  # three of them sign in, six ask twice what it stands on
         open_page("show_ledger", query="season=all")

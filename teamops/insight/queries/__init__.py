@@ -1,8 +1,9 @@
 """What the pages that compose read of the apps below."""
 
 from teamops.insight.queries.board import LedgerBoard, Picture, ledger_board
-from teamops.insight.queries.choices import Choices, Selection, ledger_choices
+from teamops.insight.queries.choices import Choices, Selection
 from teamops.insight.queries.entry import AccountLine, EntryPage, Grid, entry_page
+from teamops.insight.queries.ground import Ground, ledger_choices, ledger_ground
 from teamops.insight.queries.ledger import CategoryLedger, LedgerRow, category_ledger
 from teamops.insight.queries.scores import ScoresPage, score_filters, scores_page
 from teamops.insight.queries.season import SeasonPage, season_page
@@ -15,6 +16,7 @@ __all__ = [
     "Choices",
     "EntryPage",
     "Grid",
+    "Ground",
     "LedgerBoard",
     "LedgerRow",
     "Picture",
@@ -28,6 +30,7 @@ __all__ = [
     "entry_page",
     "ledger_board",
     "ledger_choices",
+    "ledger_ground",
     "score_filters",
     "scores_page",
     "season_page",

@@ -6,27 +6,31 @@ from datetime import date
 from urllib.parse import urlencode
 from uuid import UUID
 
-from django.db.models import CharField, Count
+from django.db.models import CharField
 from django.db.models.functions import Cast, Substr
-
-from teamops.contests.models import Contest
-from teamops.judging.models import Result
-from teamops.teams.models import Team
 
 ENOUGH = 3  # contests in the latest season, before it stands by itself
 
 
+Days = tuple[date | None, date | None]
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
-    """So many judged contests of one season with marks, in one category under one rulebook."""
+    """One judged contest with marks, in one category under one rulebook."""
 
     category_id: UUID
     category: str
     ancillary: bool
     rulebook_id: UUID
     rulebook: str
-    year: int
-    contests: int
+    contest_id: str
+    held_on: date
+
+    def within(self, days: Days) -> bool:
+        """Whether it was held in these days, the first and the last where there is one."""
+        first, last = days
+        return not ((first and self.held_on < first) or (last and self.held_on > last))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +47,16 @@ class Selection:
     left_out: frozenset[str] = frozenset()
 
     @property
-    def days(self) -> tuple[date | None, date | None]:
+    def days(self) -> Days:
         """The first and the last day, where there is one; typed days go over the season."""
         if self.since or self.until or self.season is None:
             return self.since, self.until
         return date(self.season, 1, 1), date(self.season, 12, 31)
+
+    @property
+    def is_usual(self) -> bool:
+        """Whether it is all of a season or of every season, as most people look at it."""
+        return not (self.since or self.until or self.left_out)
 
     @property
     def span(self) -> str:
@@ -90,31 +99,42 @@ class Choices:
         count = Counter[UUID]()
         names: dict[UUID, tuple[bool, str]] = {}
         for group in self.groups:
-            count[group.category_id] += group.contests
+            count[group.category_id] += 1
             names[group.category_id] = group.ancillary, group.category
         order = sorted(names, key=lambda pk: (names[pk][0], -count[pk], names[pk][1]))
         return [(pk, names[pk][1]) for pk in order]
 
-    def rulebooks(self, category_id: UUID | None = None) -> list[tuple[UUID, str, int]]:
-        """Rulebooks with how many contests were judged by them, most first."""
-        count = Counter[UUID]()
+    def rulebooks(
+        self, category_id: UUID | None = None, days: Days = (None, None)
+    ) -> list[tuple[UUID, str, int]]:
+        """Rulebooks of this category with how many of its contests were judged by them.
+
+        Most first. One that has none in these days is there with 0.
+        """
+        held: dict[UUID, set[str]] = {}
         names: dict[UUID, str] = {}
         for group in self.groups:
             if category_id in (None, group.category_id):
-                count[group.rulebook_id] += group.contests
                 names[group.rulebook_id] = group.rulebook
-        order = sorted(names, key=lambda pk: (-count[pk], names[pk]))
-        return [(pk, names[pk], count[pk]) for pk in order]
+                contests = held.setdefault(group.rulebook_id, set())
+                if group.within(days):
+                    contests.add(group.contest_id)
+        order = sorted(names, key=lambda pk: (-len(held[pk]), names[pk]))
+        return [(pk, names[pk], len(held[pk])) for pk in order]
 
     def seasons(self, category_id: UUID, rulebook_id: UUID) -> list[tuple[int, int]]:
         """Years with how many contests they had, latest first."""
         wanted = (category_id, rulebook_id)
-        mine = [g for g in self.groups if (g.category_id, g.rulebook_id) == wanted]
-        return sorted(((group.year, group.contests) for group in mine), reverse=True)
+        years = Counter(
+            group.held_on.year
+            for group in self.groups
+            if (group.category_id, group.rulebook_id) == wanted
+        )
+        return sorted(years.items(), reverse=True)
 
     def years(self) -> list[int]:
         """Every year with marks, latest first."""
-        return sorted({group.year for group in self.groups}, reverse=True)
+        return sorted({group.held_on.year for group in self.groups}, reverse=True)
 
     def select(
         self, category_id: UUID | None = None, rulebook_id: UUID | None = None
@@ -139,29 +159,3 @@ class Choices:
 def year_of(column: str) -> Substr:
     """A day's year as text. SQLite would call back into Python for each row to extract it."""
     return Substr(Cast(column, CharField()), 1, 4)
-
-
-def ledger_choices(team: Team) -> Choices:
-    """What of this team's judged contests has every judge's marks; one query."""
-    rows = (
-        Result.objects.for_team(team)
-        .with_marks()
-        .filter(entry__contest__kind=Contest.Kind.JUDGED, entry__disqualified=False)
-        .order_by()
-        .values_list(
-            "entry__category_id",
-            "entry__category__name",
-            "entry__category__ancillary",
-            "entry__rulebook_id",
-            "entry__rulebook__name",
-            "entry__rulebook__edition",
-            year_of("entry__contest__held_on"),
-        )
-        .annotate(contests=Count("entry__contest_id", distinct=True))
-    )
-    return Choices(
-        tuple(
-            Group(pk, category, ancillary, book_id, f"{book} {edition}".strip(), int(year), count)
-            for pk, category, ancillary, book_id, book, edition, year, count in rows
-        )
-    )
