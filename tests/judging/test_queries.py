@@ -122,7 +122,7 @@ def test_an_envelope_takes_as_many_queries_for_one_judge_as_for_twelve(
     team, judges, django_assert_num_queries
 ):
     entry = scored_entry(EntryFactory(contest__team=team), [FIVE[0]] * judges)
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(4):
         assert len(queries.envelope(entry).sheets) == judges
 
 

@@ -1,5 +1,6 @@
 """The score table's page: one address to read it, type it and save it."""
 
+from datetime import UTC, datetime
 from uuid import uuid4
 
 import pytest
@@ -43,6 +44,26 @@ def test_a_typed_table_is_saved_and_shown(signed_in, entry):
     assert Result.objects.get(entry=entry).total == 215
     assert set(ScoreSheet.objects.values_list("table", flat=True)) == {"B"}
     assert page.context["posted"]["table"].value() == "B"
+
+
+def test_what_is_odd_about_the_table_is_said_where_it_says_saved(signed_in, entry):
+    data = sent(entry, [*FIVE, FIVE[0]], placing="12", field_size="10")
+    page = signed_in.post(url_of(entry), data, follow=True)
+    notice = page.text.split('id="notice"')[1].split("</div>")[0]
+    assert "Saved" in notice
+    assert "Placing 12 does not fit into a field of 10." in notice
+    assert "Six sheets where five are expected" in notice
+
+
+def test_the_save_is_told_on_the_contests_clock(signed_in, entry):
+    entry.contest.time_zone = "America/Denver"
+    entry.contest.save()
+    signed_in.post(url_of(entry), sent(entry, FIVE))
+    result = Result.objects.get(entry=entry)
+    result.saved_at = datetime(2026, 6, 6, 20, 5, tzinfo=UTC)
+    result.save()
+    page = signed_in.get(url_of(entry))
+    assert ", Sat 6 June, 2:05 pm (America/Denver)." in page.text
 
 
 @pytest.mark.parametrize(
@@ -283,5 +304,5 @@ def test_the_page_takes_as_many_queries_for_two_judges_as_for_twelve(
     signed_in, entry, judges, django_assert_num_queries
 ):
     scored_entry(entry, [["9"] * 5] * judges)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(9):
         signed_in.get(url_of(entry))

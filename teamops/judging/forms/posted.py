@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator
 from teamops.contests.models import Entry
 from teamops.judging.actions import OFFICIAL
 from teamops.judging.forms.numbers import PaperNumberField
-from teamops.web.forms import FriendlyForm
+from teamops.web.forms import FriendlyForm, ReadyHiddenInput, ReadyInput
 
 # the column's own limit, which SQLite would not keep
 LARGEST = MaxValueValidator(32767, "No field is that large: check the number.")
@@ -41,6 +41,9 @@ class PostedForm(FriendlyForm, forms.ModelForm):
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
             field.show_hidden_initial = name in OFFICIAL
+            field.hidden_widget = ReadyHiddenInput
+            if type(field.widget) is forms.TextInput:
+                field.widget = ReadyInput(field.widget.attrs)
             field.widget.attrs["autocomplete"] = "off"
         for name in ("placing", "field_size"):
             self.fields[name].error_messages |= {

@@ -12,20 +12,23 @@ from teamops.judging.actions import TypedSheet
 from teamops.judging.forms.numbers import PaperNumberField
 from teamops.judging.models import ScoreSheet
 from teamops.rules.models import Criterion
-from teamops.web.forms import ReadyHiddenInput, ReadyInput
 
 PREFIX = "sheets"
 MOST_SHEETS = 60  # a page takes no more; the largest panel known to us has seven judges
 
 
 class SheetForm(forms.Form):
-    """One judge's row: a mark for each criterion of the panel, the printed total, a comment."""
+    """
+    One judge's row: a mark for each criterion of the panel, the printed total, a comment.
 
-    id = forms.UUIDField(widget=ReadyHiddenInput)
-    panel = forms.CharField(widget=ReadyHiddenInput, required=False, max_length=40)
-    seat = forms.CharField(widget=ReadyInput, required=False, max_length=10)
+    `templatetags.grid` writes its inputs.
+    """
+
+    id = forms.UUIDField()
+    panel = forms.CharField(required=False, max_length=40)
+    seat = forms.CharField(required=False, max_length=10)
     total = PaperNumberField(digits=6, places=4)
-    comment = forms.CharField(widget=ReadyInput, required=False, max_length=500)
+    comment = forms.CharField(required=False, max_length=500)
 
     def __init__(self, *args: Any, criteria: Sequence[Criterion], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -35,19 +38,6 @@ class SheetForm(forms.Form):
         self.criteria = [row for row in criteria if row.panel == self.judged_by]
         for criterion in self.criteria:
             self.fields[f"m{criterion.pk}"] = PaperNumberField()
-        self._say_whose()
-
-    def _say_whose(self) -> None:
-        """Give each input a name to be heard by: the row and column it stands in."""
-        judge = f"Judge {self.number}".strip()
-        names = {"seat": "seat", "total": "total as printed", "comment": "comment"}
-        names |= {f"m{criterion.pk}": criterion.name for criterion in self.criteria}
-        for name, words in names.items():
-            attrs = self.fields[name].widget.attrs
-            attrs |= {"aria-label": f"{judge}, {words}", "autocomplete": "off"}
-            if name.startswith("m"):
-                attrs |= {"class": "mark", "aria-describedby": f"{self.prefix}-says"}
-        self.fields["seat"].widget.attrs["placeholder"] = self.number
 
     @property
     def number(self) -> str:

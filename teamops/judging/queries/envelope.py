@@ -1,6 +1,6 @@
 """One entry's envelope: every judge's sheet, what it adds up to, and what is odd about it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
@@ -79,7 +79,8 @@ class Envelope:
 def envelope(entry: Entry) -> Envelope:
     """The entry's papers and what they come to; four queries, however many judges."""
     prefetch_related_objects([entry.rulebook], "criteria")
-    sheets = list(entry.sheets.prefetch_related("marks__criterion"))
+    sheets = list(entry.sheets.prefetch_related("marks"))
+    _name_marks(sheets, entry.rulebook.criteria.all())
     result = Result.objects.filter(entry=entry).select_related("changed_by").first()
     reckoning = reckon(entry.rulebook, [(sheet, list(sheet.marks.all())) for sheet in sheets])
     total = reckoning.total
@@ -95,6 +96,14 @@ def envelope(entry: Entry) -> Envelope:
         says=(*_table_says(entry, sheets), *(flag.words for flag in flags if flag.sheet is None)),
         posted_words=posted_words(total.total if total else None, entry.official_total),
     )
+
+
+def _name_marks(sheets: Sequence[ScoreSheet], criteria: Iterable[Criterion]) -> None:
+    """Give the marks the criteria that are loaded already."""
+    known = {criterion.pk: criterion for criterion in criteria}
+    for mark in (mark for sheet in sheets for mark in sheet.marks.all()):
+        if mark.criterion_id in known:
+            mark.criterion = known[mark.criterion_id]
 
 
 def _table_says(entry: Entry, sheets: Sequence[ScoreSheet]) -> list[str]:

@@ -1,10 +1,12 @@
 """Points and names as the score pages write them."""
 
+from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 
 from teamops.calc.words import plain
+from teamops.contests import queries as words
 
 register = template.Library()
 
@@ -15,6 +17,12 @@ def brief(value: Decimal | None, places: int = 4) -> str:
     if value is None:
         return "–"
     return plain(value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP))
+
+
+@register.filter(expects_localtime=True)
+def time_of_day(moment: datetime | None) -> str:
+    """Write a moment as all pages do, 2:15 pm, on the clock that the page is on."""
+    return words.time_of_day(moment) if moment else ""
 
 
 @register.filter
