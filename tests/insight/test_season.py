@@ -322,8 +322,20 @@ def test_the_ledger_in_small_says_one_sentence(open_page, cook_contest):
     for weeks in (1, 2, 3):
         cook_contest(10, 6, 9.5, 10, 9.5, weeks=weeks)
     page = text_of(open_page("show_season"))
-    assert ", last 3 contests, 15 sheets. A full box earns 250." in page
+    assert ", from the latest contests: 3 contests, 15 sheets. A full box earns 250." in page
     assert "Doneness cost most: 20.0 of the 25.0 points lost a contest." in page
+
+
+def test_the_ledger_in_small_says_that_it_is_of_fewer_contests(open_page, cook_contest, team):
+    """Of the eight latest contests one has no papers yet; the season has eight that have."""
+    for weeks in range(2, 10):
+        cook_contest(9, 9, 9, 9, 9, weeks=weeks, judges=1)
+    EntryFactory(contest=contest_in(team, -3, state="cooked"))
+    page = text_of(open_page("show_season"))
+    assert ", from the latest contests: 7 contests, 7 sheets." in page
+    assert "The whole ledger, season by season" in page
+    ledger = text_of(open_page("show_ledger"))
+    assert "8 contests, 8 sheets, judged by" in ledger
 
 
 def test_the_ledger_in_small_is_of_the_main_category_and_the_latest_rulebook(team, cook_contest):
