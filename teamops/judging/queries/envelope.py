@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
 
-from django.db.models import prefetch_related_objects
+from django.db.models import Prefetch, prefetch_related_objects
 
 from teamops.calc.scoring import Flag, SheetResult, flag_mark
 from teamops.contests.models import Entry
-from teamops.judging.models import Result, ScoreSheet
+from teamops.judging.models import Mark, Result, ScoreSheet
 from teamops.judging.reckon import Reckoning, posted_words, reckon, seats_twice
 from teamops.rules.models import Criterion
 
@@ -78,8 +78,12 @@ class Envelope:
 
 def envelope(entry: Entry) -> Envelope:
     """The entry's papers and what they come to; four queries, however many judges."""
-    prefetch_related_objects([entry.rulebook], "criteria")
-    sheets = list(entry.sheets.prefetch_related("marks"))
+    # the models' own orders go up through their parents, which cost more to join than to read;
+    # marks are looked up by criterion
+    criteria = Criterion.objects.order_by("order", "pk")
+    prefetch_related_objects([entry.rulebook], Prefetch("criteria", criteria))
+    marks = Prefetch("marks", Mark.objects.order_by("pk"))
+    sheets = list(entry.sheets.order_by("position", "pk").prefetch_related(marks))
     _name_marks(sheets, entry.rulebook.criteria.all())
     result = Result.objects.filter(entry=entry).select_related("changed_by").first()
     reckoning = reckon(entry.rulebook, [(sheet, list(sheet.marks.all())) for sheet in sheets])

@@ -134,5 +134,5 @@ def _state(field: forms.BoundField) -> str:
     return wrong if value in (None, "") else f'{wrong} value="{escape(value)}"'
 
 
-def _longest(field: forms.BoundField) -> int:
-    return field.field.max_length
+def _longest(field: forms.BoundField) -> str:
+    return field.field.widget.attrs["maxlength"]

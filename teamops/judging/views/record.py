@@ -27,9 +27,7 @@ from teamops.teams.versions import Conflict
 def record_scores(request: TeamRequest, pk: UUID) -> HttpResponse:
     """An entry's score table: anyone of the team reads it, who may log types and saves it."""
     entries = Entry.objects.for_team(request.team)
-    entry = get_object_or_404(
-        entries.select_related("contest", "category", "rulebook", "cook_of_record"), pk=pk
-    )
+    entry = get_object_or_404(entries.select_related("contest", "category", "rulebook"), pk=pk)
     with timezone.override(entry.contest.zone):
         if request.method == "POST":
             if not request.membership.may(Permission.LOG):
