@@ -9,7 +9,8 @@ from django.urls import NoReverseMatch, reverse
 
 from teamops.teams.models import Team
 from teamops.teams.roles import Permission, Role
-from tests.factories.contests import EntryFactory, TaskFactory
+from tests.factories.contests import EntryFactory, PaymentFactory, TaskFactory, TeamPaperFactory
+from tests.factories.day import ProtestFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
@@ -54,6 +55,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "entry": entry.pk,
         "task": TaskFactory(contest=contest).pk,
         "trip": contest.trip.pk,
+        "protest": ProtestFactory(entry=entry).pk,
         "rulebook": entry.rulebook.pk,
         "category": entry.category.pk,
         "change": ChangeFactory(team=team).pk,
@@ -67,6 +69,8 @@ def world(team, reader, helper, cook, owner) -> World:
         "invitation": InvitationFactory(team=team, invited_by=owner.user).pk,
         "membership": helper.pk,
         "new_trip": EntryFactory(contest__team=team).contest.trip.pk,
+        "paper": TeamPaperFactory(team=team).pk,
+        "payment": PaymentFactory(contest=contest).pk,
         "criterion": entry.rulebook.criteria.first().pk,
     }
     return World(team, ids)
@@ -75,12 +79,16 @@ def world(team, reader, helper, cook, owner) -> World:
 # What the id in an address is of: the rows of `World.ids`.
 IDS = {
     "contests:add_entry": "contest",
+    "contests:add_protest": "entry",
     "contests:add_task": "contest",
     "contests:add_usual_steps": "contest",
     "contests:change_contest": "contest",
     "contests:change_entry": "entry",
+    "contests:change_protest": "protest",
+    "contests:change_paper": "paper",
     "contests:delete_contest": "contest",
     "contests:delete_entry": "entry",
+    "contests:delete_paper": "paper",
     "contests:delete_task": "task",
     "contests:print_prep": "contest",
     "contests:set_task_done": "task",

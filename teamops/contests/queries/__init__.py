@@ -1,7 +1,12 @@
 """What pages and papers read of contests."""
 
 from teamops.contests.queries.dates import due
+from teamops.contests.queries.entering import entering_due, entering_rows
+from teamops.contests.queries.fees import FeeNow, fee_now, fee_steps
+from teamops.contests.queries.papers import PaperRow, paper_rows, papers_due, papers_short
+from teamops.contests.queries.payments import PaymentsPart, payments_part, purse_of
 from teamops.contests.queries.prep import PrepBox, PrepRow, PrepSheet, prep_sheet
+from teamops.contests.queries.protest import ProtestState, protest_state
 from teamops.contests.queries.tickets import (
     Ticket,
     coming_tickets,
@@ -9,23 +14,48 @@ from teamops.contests.queries.tickets import (
     ticket_of,
     with_entries,
 )
-from teamops.contests.queries.words import clock, drive, ordinal, time_of_day, today_of, window
+from teamops.contests.queries.words import (
+    addresses,
+    clock,
+    drive,
+    ordinal,
+    time_of_day,
+    today_of,
+    whose,
+    window,
+)
 
 __all__ = [
+    "FeeNow",
+    "PaperRow",
+    "PaymentsPart",
     "PrepBox",
     "PrepRow",
     "PrepSheet",
+    "ProtestState",
     "Ticket",
+    "addresses",
     "clock",
     "coming_tickets",
     "contests_by_year",
     "drive",
     "due",
+    "entering_due",
+    "entering_rows",
+    "fee_now",
+    "fee_steps",
     "ordinal",
+    "paper_rows",
+    "papers_due",
+    "papers_short",
+    "payments_part",
     "prep_sheet",
+    "protest_state",
+    "purse_of",
     "ticket_of",
     "time_of_day",
     "today_of",
+    "whose",
     "window",
     "with_entries",
 ]
