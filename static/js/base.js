@@ -1,4 +1,4 @@
-// Three small helps that every page has. Without JavaScript nothing here is missed: the menu
+// A few small helps that every page has. Without JavaScript nothing here is missed: the menu
 // opens and closes by its own mark, a link can be selected by hand, and a press that gets no
 // answer shows the browser's own page.
 (() => {
@@ -39,6 +39,10 @@
   document.addEventListener("htmx:afterOnLoad", (event) => {
     if (event.detail.successful) say("");
   });
+
+  // What needs a look is read out first, where the browser does not go there by itself.
+  const problems = document.getElementById("problems");
+  if (problems && document.activeElement !== problems) problems.focus();
 
   // A link that is shown once can be copied with one press.
   for (const button of document.querySelectorAll("button[data-copy]")) {

@@ -1,9 +1,10 @@
 from datetime import date, timedelta
+from decimal import Decimal
 
 import factory
 from django.utils import timezone
 
-from teamops.contests.models import Category, Contest, Entry, Task, Trip
+from teamops.contests.models import Category, Contest, Entry, Payment, Task, TeamPaper, Trip
 from tests.factories.rules import RulebookFactory
 from tests.factories.teams import TeamFactory
 
@@ -59,3 +60,21 @@ class TaskFactory(factory.django.DjangoModelFactory):
     contest = factory.SubFactory(ContestFactory)
     title = factory.Sequence(lambda n: f"Task {n}")
     due_on = factory.LazyFunction(lambda: timezone.now().date() + timedelta(days=3))
+
+
+class PaymentFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Payment
+
+    contest = factory.SubFactory(ContestFactory)
+    kind = Payment.Kind.FEE
+    amount = Decimal("150.00")
+    paid_on = date(2027, 5, 3)
+
+
+class TeamPaperFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = TeamPaper
+
+    team = factory.SubFactory(TeamFactory)
+    kind = TeamPaper.Kind.FOOD_HANDLER

@@ -5,6 +5,7 @@ import re
 import pytest
 from django import forms
 from django.core.exceptions import ValidationError
+from django.template import Context, Template
 
 from teamops.web.forms import FriendlyForm, PlainCharField, refuse
 
@@ -52,7 +53,7 @@ def test_only_what_may_be_left_out_says_so():
 def test_a_tick_box_stands_before_its_words_and_choices_in_a_group():
     page = str(Sheet())
     assert page.index('type="checkbox"') < page.index("Goes last")
-    assert "<legend>Role</legend>" in page
+    assert '<legend>Role <span class="optional">(optional)</span></legend>' in page
     assert page.count('name="seen"') == 1
     assert 'for="id_seen"' not in page
 
@@ -75,3 +76,41 @@ def test_a_refusal_lands_beside_its_field_or_where_it_is_sent():
     refuse(form, ValidationError("Not today."))
     assert form.non_field_errors() == ["Not today."]
     assert 'class="errorlist nonfield"' in str(form)
+
+
+def page_with(**context) -> str:
+    template = "{% load problems %}{% problems %}"
+    return Template(template).render(Context(context))
+
+
+def test_a_page_says_what_needs_a_look_with_the_way_there():
+    form = Sheet({"name": "x" * 11, "fee": "much", "people": "2"})
+    form.add_error(None, "Somebody else was faster.")
+    page = page_with(form=form, again=form)
+    assert "3 things need a look" in page
+    assert '<a href="#id_name">Name</a>: Ensure this value has at most 10 characters' in page
+    assert '<a href="#id_fee">Fee</a>: Enter a number.' in page
+    assert "<li>Somebody else was faster.</li>" in page
+    assert 'tabindex="-1" autofocus' in page
+    assert page.index("Somebody") < page.index("id_name")
+
+
+def test_one_thing_needs_a_look_and_a_group_leads_to_its_first_choice():
+    form = Sheet({"name": "x", "role": "z"})
+    assert not form.is_valid()
+    page = page_with(anything=form)
+    assert "1 thing needs a look" in page
+    assert '<a href="#id_role_0">Role</a>' in page
+    assert 'id="id_role_0"' in str(form)
+
+
+def test_a_form_that_nobody_checked_says_nothing():
+    assert "need" not in page_with(form=Sheet({"name": ""}), other=Sheet(), user=None)
+
+
+def test_each_form_of_a_set_is_looked_at():
+    rows = forms.formset_factory(Sheet)
+    data = {"form-TOTAL_FORMS": "2", "form-INITIAL_FORMS": "2", "form-0-name": "x"}
+    formset = rows(data)
+    assert not formset.is_valid()
+    assert '<a href="#id_form-1-name">Name</a>' in page_with(formset=formset)

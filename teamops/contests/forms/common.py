@@ -5,14 +5,17 @@ from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from teamops.teams.models import Team, User
 
 
-def people(team: Team) -> QuerySet[User]:
-    """The team's people by name."""
-    return User.objects.filter(memberships__team=team).order_by("name", "pk")
+def people(team: Team, also: User | None = None) -> QuerySet[User]:
+    """The team's people by name, and one who is named already and may have left since."""
+    here = Q(memberships__team=team)
+    if also is not None:
+        here |= Q(pk=also.pk)
+    return User.objects.filter(here).distinct().order_by("name", "pk")
 
 
 def narrow(

@@ -1,7 +1,10 @@
 """Times, windows and drives as people say them."""
 
+from collections.abc import Callable
 from datetime import date, datetime
+from uuid import UUID
 
+from django.urls import reverse
 from django.utils import timezone
 
 from teamops.contests.models import Contest, Entry
@@ -51,3 +54,26 @@ def ordinal(number: int) -> str:
     """1st, 2nd, 3rd, 4th … 11th."""
     teen = 10 <= number % 100 <= 20
     return f"{number}{'th' if teen else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
+
+
+def short_day(day: date) -> str:
+    """3 May: a day of the season that is spoken of."""
+    return f"{day.day} {day:%b}"
+
+
+def long_day(day: date) -> str:
+    """3 May 2027: a day that may be in another year."""
+    return f"{short_day(day)} {day.year}"
+
+
+def addresses(team: Team, name: str) -> Callable[[UUID], str]:
+    """The page's address for any row, at the price of one look-up."""
+    some = UUID(int=0)
+    pattern = reverse(name, args=[team.slug, some])
+    return lambda pk: pattern.replace(str(some), str(pk))
+
+
+def whose(entry: Entry) -> str:
+    """Who cooks the box, and for whom: "Ana", "Sam, guest", "Ana for Red Fork"; may be empty."""
+    cook = f"{entry.guest_cook}, guest" if entry.guest_cook else str(entry.cook_of_record or "")
+    return f"{cook or 'cooked'} for {entry.cooked_for}" if entry.cooked_for else cook

@@ -8,22 +8,27 @@ from teamops.contests.views.contest import (
     show_contests,
 )
 from teamops.contests.views.entry import add_entry, change_entry, delete_entry
+from teamops.contests.views.papers import add_paper, change_paper, delete_paper, show_papers
 from teamops.contests.views.prep import add_usual_steps, print_prep, show_prep
 from teamops.contests.views.task import add_task, delete_task, set_task_done
 
 __all__ = [
     "add_contest",
     "add_entry",
+    "add_paper",
     "add_task",
     "add_usual_steps",
     "change_contest",
     "change_entry",
+    "change_paper",
     "delete_contest",
     "delete_entry",
+    "delete_paper",
     "delete_task",
     "print_prep",
     "set_task_done",
     "show_contest",
     "show_contests",
+    "show_papers",
     "show_prep",
 ]
