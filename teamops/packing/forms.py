@@ -94,17 +94,12 @@ class TickForm(forms.Form):
     since = forms.IntegerField(required=False, min_value=0)
     left = forms.BooleanField(required=False)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        for press in PRESSES:
-            self.fields[press] = forms.UUIDField(required=False)
-
     def clean(self) -> dict[str, Any]:
         typed = super().clean() or self.cleaned_data
-        pressed = [press for press in PRESSES if typed.get(press)]
+        pressed = [press for press in PRESSES if self.data.get(press)]
         if len(pressed) != 1:
             raise ValidationError("No such line.")
-        typed["line"] = typed[pressed[0]]
+        typed["line"] = forms.UUIDField().clean(self.data[pressed[0]])
         typed["stage"], typed["on"] = PRESSES[pressed[0]]
         return typed
 

@@ -4,6 +4,7 @@ import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from urllib.parse import urlencode
 
 from django.db import connection
 from django.test import Client
@@ -54,13 +55,14 @@ class Visitor:
         return visit
 
     def press(self, url: str, *pressed: dict[str, str]) -> Call:
-        """Send these presses in turn, as htmx does."""
-        turn = 0
+        """Send these presses in turn, as htmx and a plain form send them."""
+        bodies, turn = [urlencode(fields) for fields in pressed], 0
 
         def press() -> object:
             nonlocal turn
             turn += 1
-            answer = self.client.post(url, pressed[turn % len(pressed)], headers=HTMX)
+            body = bodies[turn % len(bodies)]
+            answer = self.client.post(url, body, content_type=TYPED, headers=HTMX)
             assert answer.status_code == 200, (url, answer.status_code)
             return answer
 
@@ -68,6 +70,7 @@ class Visitor:
 
 
 HTMX = {"HX-Request": "true"}
+TYPED = "application/x-www-form-urlencoded"
 
 
 class Ground:
