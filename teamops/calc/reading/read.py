@@ -1,0 +1,215 @@
+"""A pasted list read: what its columns are, which lines are entries, and what those say."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from teamops.calc.reading.guess import guess
+from teamops.calc.reading.layout import to_columns
+from teamops.calc.reading.numbers import number_in, out_in, place_in
+from teamops.calc.reading.records import (
+    MOST_CHARACTERS,
+    MOST_ROWS,
+    Column,
+    FieldRow,
+    Kind,
+    Line,
+    Meaning,
+    Reading,
+    Separator,
+    Unreadable,
+)
+from teamops.calc.reading.split import Cut, cut, lines_of, separator_of
+from teamops.calc.reading.vocabulary import PAGE, headings_in, is_sum, meaning_of, plain_words
+
+LONGEST = {Meaning.NAME: 120, Meaning.NUMBER: 20, Meaning.TABLE: 20, Meaning.NOTE: 80}
+LARGEST_PLACE = 32_767
+LARGEST_TOTAL = Decimal(10) ** 6
+
+
+def read(
+    text: str, *, criteria: Collection[str] = (), separator: Separator | None = None
+) -> Reading:
+    """
+    A list as pasted, understood as well as it can be; put right with `Reading.with_meanings`.
+
+    `criteria` are names that heads of columns may have; `separator` overrules the guess. Refuses
+    (Unreadable, a sentence) what is longer than `MOST_CHARACTERS` or `MOST_ROWS`.
+    """
+    if len(text) > MOST_CHARACTERS:
+        raise Unreadable(f"This is too long: at most {MOST_CHARACTERS:,} characters at once.")
+    lines = lines_of(text)
+    separator = separator or separator_of(lines)
+    known = frozenset(plain_words(name) for name in criteria)
+    cuts = cut(lines, separator)
+    if len(cuts) > MOST_ROWS:
+        raise Unreadable(f"These are {len(cuts):,} lines: at most {MOST_ROWS:,} at once.")
+    rows = to_columns(cuts)
+    kinds = _kinds(cuts, rows, known)
+    headings = _headings(cuts, rows, kinds, known)
+    entries = [row for row, kind in zip(rows, kinds, strict=True) if kind is Kind.ENTRY]
+    columns = guess(entries, headings, known)
+    return Reading(separator, columns, tuple(_lines(cuts, rows, kinds, columns)))
+
+
+def _kinds(cuts: Sequence[Cut], rows: list[list[str]], known: frozenset[str]) -> list[Kind]:
+    """What each line is at first sight."""
+    kinds: list[Kind] = []
+    for one, row in zip(cuts, rows, strict=True):
+        if _is_heading(one, row, known):
+            kinds.append(Kind.REPEATED if Kind.HEADING in kinds else Kind.HEADING)
+        elif PAGE.fullmatch(one.text.strip()):
+            kinds.append(Kind.WORDS)
+        elif any(is_sum(cell) for cell in row[:3]) and not place_in(row[0]):
+            kinds.append(Kind.SUM)
+        elif len(row) > 1 and sum(map(bool, row)) < 2:
+            kinds.append(Kind.WORDS)
+        else:
+            kinds.append(Kind.ENTRY)
+    first = kinds.index(Kind.ENTRY) if Kind.ENTRY in kinds else len(rows)
+    if Kind.HEADING not in kinds and _heads_numbers(rows[first:]):
+        kinds[first] = Kind.HEADING
+    return kinds
+
+
+def _heads_numbers(rows: list[list[str]]) -> bool:
+    """Whether the first line has only words, two at least, and numbers stand below one of them."""
+    if (
+        len(rows) < 2
+        or sum(map(bool, rows[0])) < 2
+        or any(number_in(cell) is not None for cell in rows[0])
+    ):
+        return False
+    for index, cell in enumerate(rows[0]):
+        below = [row[index] for row in rows[1:] if row[index]]
+        numbers = [text for text in below if number_in(text) is not None or place_in(text)]
+        if cell and not out_in(cell) and len(numbers) * 2 > len(below):
+            return True
+    return False
+
+
+def _is_heading(one: Cut, row: Sequence[str], known: frozenset[str]) -> bool:
+    if len(headings_in(one.text.replace("|", " "), known)) > 1:
+        return True
+    cells = [cell for cell in row if cell]
+    told = sum(bool(meaning_of(cell, known)) for cell in cells)
+    numbers = sum(number_in(cell) is not None for cell in cells)
+    return len(cells) > 1 and told * 2 >= len(cells) and not numbers
+
+
+def _headings(
+    cuts: Sequence[Cut], rows: list[list[str]], kinds: list[Kind], known: frozenset[str]
+) -> list[str]:
+    """The heads of the columns as printed, empty ones where there are none."""
+    width = len(rows[0]) if rows else 0
+    if Kind.HEADING not in kinds:
+        return [""] * width
+    index = kinds.index(Kind.HEADING)
+    row = rows[index]
+    words = headings_in(cuts[index].text, known)
+    if sum(map(bool, row)) < width and len(words) == width:
+        return words
+    if cuts[index].spans or len([cell for cell in row if cell]) > 1 or len(words) < 2:
+        return row
+    # as many heads as there are columns, or the last of them over the last columns
+    return [*[""] * (width - len(words)), *words] if len(words) < width else words[-width:]
+
+
+def _lines(
+    cuts: Sequence[Cut],
+    rows: list[list[str]],
+    kinds: Sequence[Kind],
+    columns: tuple[Column, ...],
+) -> list[Line]:
+    told = {column.meaning for column in columns} - {Meaning.NAME, Meaning.COOK, Meaning.SKIP}
+    lines = []
+    for one, row, kind in zip(cuts, rows, kinds, strict=True):
+        if kind is Kind.ENTRY:
+            entry = _row(Line(one.at, tuple(row), kind, True), columns)
+            named = entry.name or entry.number or entry.cook
+            ranked = entry.placing or entry.total is not None or entry.out
+            more = entry.number or entry.table or any(value for _, value in entry.parts)
+            if not named or (not (ranked or more) and (told or _is_sentence(one.text))):
+                kind = Kind.WORDS
+        lines.append(Line(one.at, tuple(row), kind, kind is Kind.ENTRY))
+    return lines
+
+
+def _is_sentence(text: str) -> bool:
+    return text.strip().endswith((".", "!", "?", ":")) or len(text.split()) > 6
+
+
+def field_rows(reading: Reading) -> tuple[FieldRow, ...]:
+    """What the lines that are kept say, in their order."""
+    return tuple(_row(line, reading.columns) for line in reading.lines if line.kept)
+
+
+def _row(line: Line, columns: Sequence[Column]) -> FieldRow:
+    """One entry; what does not fit its column goes to the note, and is said."""
+    row = FieldRow(line.at)
+    parts: list[tuple[str, str]] = []
+    texts: dict[Meaning, list[str]] = {}
+    says: list[str] = []
+    for column, cell in zip(columns, line.cells, strict=True):
+        meaning = column.meaning
+        if not cell or meaning is Meaning.SKIP:
+            continue
+        out = out_in(cell) if meaning not in (Meaning.NAME, Meaning.COOK) else ""
+        if out:
+            row = replace(row, out=out)
+            texts.setdefault(Meaning.NOTE, []).append(cell)
+        elif meaning is Meaning.PLACE:
+            row = _placed(row, cell, says)
+        elif meaning is Meaning.TOTAL:
+            row = _totalled(row, cell, column, says)
+        elif meaning is Meaning.PART:
+            number = number_in(cell, column.mark)
+            parts.append((column.heading, cell if number is None else f"{number.normalize():f}"))
+        else:
+            texts.setdefault(meaning, []).append(cell)
+    words = {meaning: _fitting(cells, meaning, says) for meaning, cells in texts.items()}
+    return replace(
+        row,
+        name=words.get(Meaning.NAME, ""),
+        cook=words.get(Meaning.COOK, ""),
+        number=words.get(Meaning.NUMBER, "").removeprefix("#").strip(),
+        table=words.get(Meaning.TABLE, ""),
+        note=words.get(Meaning.NOTE, ""),
+        parts=tuple(parts),
+        says=tuple(says),
+    )
+
+
+def _placed(row: FieldRow, cell: str, says: list[str]) -> FieldRow:
+    place = place_in(cell)
+    if place is None or place.place > LARGEST_PLACE:
+        says.append(f"“{_short(cell)}” is no place.")
+        return row
+    return replace(row, placing=place.place, shared=place.shared)
+
+
+def _totalled(row: FieldRow, cell: str, column: Column, says: list[str]) -> FieldRow:
+    total = number_in(cell, column.mark)
+    if total is None:
+        says.append(f"“{_short(cell)}” is no total.")
+        return row
+    kept = round(total, 4)
+    if abs(kept) >= LARGEST_TOTAL:
+        says.append(f"The total {_short(cell)} is too large to keep.")
+        return row
+    if kept != total:
+        says.append(f"The total {_short(cell)} is kept to four places.")
+    return replace(row, total=kept)
+
+
+def _fitting(cells: Sequence[str], meaning: Meaning, says: list[str]) -> str:
+    text = " ".join(cells)
+    longest = LONGEST.get(meaning, 120)
+    if len(text) > longest:
+        says.append(f"“{_short(text)}” is kept to {longest} letters.")
+        return f"{text[: longest - 1]}…"
+    return text
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 24 else f"{text[:23]}…"
