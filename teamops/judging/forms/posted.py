@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 from django.core.validators import MaxValueValidator
+from django.forms.utils import ErrorList
+from django.utils.safestring import SafeString
 
 from teamops.contests.models import Entry
 from teamops.judging.actions import OFFICIAL
@@ -19,6 +21,15 @@ class PageForm(forms.Form):
 
     seen = forms.IntegerField(min_value=0)
     op = forms.UUIDField()
+
+
+class QuietErrors(ErrorList):
+    """Errors beside their fields; where there are none, no template is asked to say so."""
+
+    def render(self, *args: Any, **kwargs: Any) -> SafeString:
+        return super().render(*args, **kwargs) if self else SafeString("")
+
+    __str__ = __html__ = render
 
 
 class PostedForm(FriendlyForm, forms.ModelForm):
@@ -38,7 +49,7 @@ class PostedForm(FriendlyForm, forms.ModelForm):
     field_order = ("table", *OFFICIAL)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, error_class=QuietErrors, **kwargs)
         for name, field in self.fields.items():
             field.show_hidden_initial = name in OFFICIAL
             field.hidden_widget = ReadyHiddenInput
