@@ -129,8 +129,8 @@ def board_news(
     if ticked and since == packing_list.state - 1:
         lines = [ticked] if ticked.amount and ticked.shown(stage) else []
     else:
-        lines = PackingLine.objects.filter(packing_list=packing_list.pk, touched__gt=since)
-        lines = _facts(lines.filter(amount__gt=0), stage)
+        touched = PackingLine.objects.filter(packing_list=packing_list.pk, touched__gt=since)
+        lines = _facts(touched.filter(amount__gt=0), stage)
     fresh, reshaped = packing_list.state, packing_list.shape > since
     if not lines or reshaped:
         return BoardNews((), (), "", (), fresh, reshaped=reshaped)

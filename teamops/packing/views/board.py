@@ -1,7 +1,7 @@
 from uuid import UUID
 
 from django.http import Http404, HttpResponse, HttpResponseBadRequest
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.views.decorators.http import require_GET, require_POST
@@ -82,8 +82,11 @@ def set_line(request: TeamRequest, pk: UUID) -> HttpResponse:
 
 def _state(request: TeamRequest, pk: UUID) -> ListState:
     """How new a list is, which is all that a poll needs of it; or 404."""
-    rows = PackingList.objects.for_team(request.team).values_list("pk", "state", "shape")
-    return ListState(*get_object_or_404(rows, pk=pk))
+    rows = PackingList.objects.for_team(request.team).filter(pk=pk)
+    state = rows.values_list("pk", "state", "shape").first()
+    if state is None:
+        raise Http404("No such list.")
+    return ListState(*state)
 
 
 def _news(
