@@ -22,6 +22,8 @@ from teamops.paper import (
     Row,
     Sheet,
     Table,
+    long_day,
+    printed_on,
     render,
 )
 from teamops.teams.models import Team
@@ -39,17 +41,17 @@ ACCOUNT = (
 def report_pdf(page: EntryPage, team: Team) -> bytes:
     """Contest, marks, account and what is odd, with our total beside the posted one."""
     contest = page.entry.contest
-    day = contest.held_on
     blocks: list[Block] = [Facts(_facts(page))]
     blocks += [Note(words) for words in (*page.less, page.posted_words) if words]
     if page.lines:
         blocks += [Heading("Where the points went"), Note(page.sentence), _account(page)]
+        blocks += [Note(page.shares_note)] * bool(page.shares_note)
     for grid in page.grids:
         blocks += [Heading(f"Score sheets: {grid.panel}" if grid.panel else "Score sheets")]
         blocks.append(_marks(grid))
     blocks += [Note(words) for words in _odd(page)]
     if page.lines:
-        blocks += [Heading("How it was worked out"), *_working(page.lines)]
+        blocks += [Heading("How it was worked out"), _working(page.lines)]
     if page.entry.notes:
         blocks += [Heading("Notes"), Note(page.entry.notes)]
     link = reverse("insight:show_entry", args=[team.slug, page.entry.pk])
@@ -57,11 +59,11 @@ def report_pdf(page: EntryPage, team: Team) -> bytes:
         Sheet(
             title=f"{page.entry.category}: {contest.name}",
             team=team.name,
-            subtitle=(f"Score report · {day:%A}, {day.day} {day:%B %Y}", contest.place),
+            subtitle=(f"Score report · {long_day(contest.held_on)}", contest.place),
             blocks=tuple(blocks),
             page_size=PageSize(team.paper),
             link=f"{settings.PUBLIC_URL}{link}",
-            printed_on=today_of(team).isoformat(),
+            printed_on=printed_on(today_of(team)),
         )
     )
 
@@ -134,8 +136,8 @@ def _odd(page: EntryPage) -> list[str]:
     return words
 
 
-def _working(lines: tuple[AccountLine, ...]) -> list[Block]:
-    return [Note(f"{line.name}: {line.worked}") for line in lines if line.worked]
+def _working(lines: tuple[AccountLine, ...]) -> Note:
+    return Note("\n".join(f"{line.name}: {line.worked}" for line in lines if line.worked))
 
 
 def _number(value: Decimal | None) -> str:

@@ -1,6 +1,7 @@
 """Trend pictures as SVG. Only the view that draws one imports this: matplotlib takes a second."""
 
 import warnings
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import StringIO
 from threading import Lock
@@ -104,17 +105,15 @@ def _draw_turns(axes: Axes, trend: Trend, colours: Theme) -> None:
 
 def _dress(axes: Axes, trend: Trend, colours: Theme) -> None:
     """Scale, contests by name, and nothing else."""
-    means = [point.mean for point in trend.points]
-    span = trend.most - trend.least
-    room = max(span * 0.08, (max(means) - min(means)) * 0.25)
-    low = max(trend.least, min(means) - room) if means else trend.least
-    axes.set_ylim(low - span * 0.01, trend.most + span * 0.01)
-    axes.set_xlim(-0.7, len(means) - 0.3)
+    low, high = trend.scale
+    edge = (trend.most - trend.least) * 0.01
+    axes.set_ylim(low - edge, high + edge)
+    axes.set_xlim(-0.7, len(trend.points) - 0.3)
     axes.yaxis.set_major_locator(MaxNLocator(nbins=5, steps=[1, 2, 2.5, 5, 10]))
     axes.grid(axis="y", color=colours.faint, linewidth=0.6)
     axes.set_axisbelow(True)
-    named = _named(len(means))
-    axes.set_xticks(named, [_cut(trend.points[n].contest, LONGEST) for n in named])
+    named = _named(len(trend.points))
+    axes.set_xticks(named, cut_apart([trend.points[n].contest for n in named], LONGEST))
     axes.tick_params(colors=colours.ink, length=3)
     for label in axes.get_xticklabels():
         label.set(rotation=40, ha="right", rotation_mode="anchor")
@@ -129,8 +128,42 @@ def _named(count: int) -> list[int]:
     return sorted(range(count - 1, -1, -step))
 
 
-def _cut(words: str, most: int) -> str:
-    """Words that fit, cut in their middle: a double's two contests differ at the end."""
+def cut_apart(names: Sequence[str], most: int) -> list[str]:
+    """Names that fit, none like another's unless it is the same name.
+
+    A name is cut in its middle, since a double's two contests differ at the end. Names that would
+    then look alike show the place where they begin to differ, and failing that, a number.
+    """
+    cuts = {name: _cut(name, most) for name in names}
+    for twins in _alike(cuts):
+        first = _where_they_differ(twins)
+        for name in twins:
+            cuts[name] = _cut(name, most, tail=name[max(first - 1, 0) :][:TAIL])
+    for twins in _alike(cuts):
+        for number, name in enumerate(twins, start=1):
+            tail = f"… {number}"
+            cuts[name] = f"{cuts[name][: most - len(tail)].rstrip()}{tail}"
+    return [cuts[name] for name in names]
+
+
+def _where_they_differ(names: Sequence[str]) -> int:
+    """The first place where the names are not all the same."""
+    letters = enumerate(zip(*names, strict=False))
+    shortest = min(map(len, names))
+    return next((place for place, some in letters if len(set(some)) > 1), shortest)
+
+
+def _alike(cuts: Mapping[str, str]) -> list[list[str]]:
+    """Names that are cut to the same, group by group."""
+    by_cut: dict[str, list[str]] = {}
+    for name, cut in cuts.items():
+        by_cut.setdefault(cut, []).append(name)
+    return [twins for twins in by_cut.values() if len(twins) > 1]
+
+
+def _cut(words: str, most: int, tail: str = "") -> str:
+    """Words that fit, cut in their middle before this tail of theirs, or before their last."""
     if len(words) <= most:
         return words
-    return f"{words[: most - TAIL - 1].rstrip()}…{words[-TAIL:].lstrip()}"
+    tail = tail or words[-TAIL:]
+    return f"{words[: most - len(tail) - 1].rstrip()}…{tail.lstrip()}"

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from teamops.calc import scoring
 from teamops.calc.ledger import UsualLine, UsualLosses, Verdict
@@ -14,8 +14,13 @@ from teamops.judging.models import Result
 from teamops.rules.models import Criterion, Rulebook
 
 
-def usual_words(usual: UsualLosses | None, lost: float) -> str:
-    """Which criterion costs most, or why that cannot be said; `lost` is all of a contest's."""
+def usual_words(usual: UsualLosses | None, lost: float, untold: str = "") -> str:
+    """Which criterion costs most, or why that cannot be said; `lost` is all of a contest's.
+
+    `untold` says why the rulebook never lets it be told, if so.
+    """
+    if untold:
+        return untold
     if usual is None or not usual.contests:
         return "No contest here has every judge’s marks, so nothing can be told by criterion."
     contests = count_of(usual.contests, "contest")
@@ -23,7 +28,7 @@ def usual_words(usual: UsualLosses | None, lost: float) -> str:
         are = "is" if usual.contests == 1 else "are"
         return (
             f"{opening(contests)} {are} too few to say which criterion usually costs most. "
-            f"What was lost there is exact."
+            f"What was lost there is exact; a likely range takes three contests."
         )
     if usual.verdict is Verdict.SINGLE or usual.leader is None:
         return f"{usual.lines[0].name} is all that is marked, so every point was lost there."
@@ -47,13 +52,13 @@ def percent(line: UsualLine) -> int:
 
 
 def placing_words(placing: int | None, field_size: int | None, *, tied: bool) -> str:
-    """The placing and the field: 3rd of 42, shared."""
+    """The placing and the field: 3rd of 42, tied."""
     if placing is None:
         return ""
     words = ordinal(placing)
     if field_size:
         words += f" of {field_size}"
-    return f"{words}, shared" if tied else words
+    return f"{words}, tied" if tied else words
 
 
 BASES = {
@@ -122,11 +127,52 @@ def cost_words(lost: Sequence[tuple[str, Decimal | None]]) -> str:
     )
 
 
-def share_words(lost: Decimal | None, every: Decimal) -> str:
-    """A line's part of all points lost, in whole percent."""
-    if lost is None or every <= 0:
+def share_words(lost: Sequence[Decimal]) -> list[str]:
+    """Each line's part of all points lost, in whole percent, rounded by itself.
+
+    So equal losses have equal parts, and each is as near as a whole percent comes: they need not
+    add up to 100. A line that lost nothing or gained has 0 % or none; none has one where nothing
+    was lost.
+    """
+    every = exact_sum(points for points in lost if points > 0)
+    return [_share(points, every) for points in lost]
+
+
+def _share(lost: Decimal, every: Decimal) -> str:
+    if every <= 0 or lost < 0:
         return ""
-    return f"{round(100 * lost / every)} %"
+    percents = _whole_percent(lost, every)
+    return "under 1 %" if lost and not percents else f"{percents} %"
+
+
+def _whole_percent(lost: Decimal, every: Decimal) -> int:
+    return int((100 * lost / every).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+def shares_note(lost: Sequence[Decimal]) -> str:
+    """That the parts do not add up to 100, where they do not."""
+    losses = [points for points in lost if points > 0]
+    every = exact_sum(losses)
+    together = sum(_whole_percent(points, every) for points in losses)
+    if not losses or together == 100:
+        return ""
+    return f"Each part is rounded by itself; together they make {together} %."
+
+
+def untold_words(rulebook: Rulebook) -> str:
+    """Why no points can be called lost under this rulebook, or nothing; criteria prefetched."""
+    if rulebook.aggregate == Rulebook.Aggregate.RANK_SUM:
+        return "The marks are placings that are added up, so no points are lost."
+    if rulebook.direction == Rulebook.Direction.LOW:
+        return "The lowest total wins, so no points are lost."
+    untold = "so what each criterion cost cannot be told."
+    if rulebook.aggregate not in (Rulebook.Aggregate.SUM, Rulebook.Aggregate.MEAN):
+        return f"Not every mark that counts is in the total, {untold}"
+    for criterion in rulebook.criteria.all():
+        if criterion.most is None:
+            name = criterion.name.lower()
+            return f"The rulebook does not say the highest mark for {name}, {untold}"
+    return ""
 
 
 def less_words(entry: Entry, result: Result | None) -> list[str]:
@@ -147,6 +193,8 @@ def less_words(entry: Entry, result: Result | None) -> list[str]:
             return ["No papers yet."]
     if "no_total" in flags:
         words.append(f"No total of ours: {flags['no_total']}")
+    elif basis == Result.Basis.MARKS and (never := untold_words(entry.rulebook)):
+        words.append(never)
     elif "no_losses" in flags:
         words.append(f"Points lost cannot be told by criterion. {flags['no_losses']}")
     return words

@@ -4,6 +4,7 @@ An app describes a sheet with the dataclasses of `sheet` and gets bytes from `re
 knows no Django, no team and no unit: every figure comes as words ready to print.
 """
 
+from teamops.paper.days import long_day, printed_on, short_day
 from teamops.paper.render import render
 from teamops.paper.sheet import (
     Bar,
@@ -37,5 +38,8 @@ __all__ = [
     "Row",
     "Sheet",
     "Table",
+    "long_day",
+    "printed_on",
     "render",
+    "short_day",
 ]

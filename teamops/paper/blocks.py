@@ -15,6 +15,7 @@ BOLD = Hand(Style.BOLD, 9.0, 12.5)
 HEAD = Hand(Style.HEAD, 12.0, 15.0)
 LABEL = Hand(Style.BODY, 7.5, 12.5)
 BLOCK_GAP, HEADING_GAP = 11.0, 3.0  # above a block, and above one right under its heading [pt]
+TIGHT_GAP = 6.0  # above a block, where that saves a page [pt]
 MOST_WHOLE = 30  # lines of a caution that are held together
 GUTTER = 18.0  # between the two columns of facts
 LABEL_SHARE = 0.36  # of a fact's column

@@ -1,6 +1,7 @@
 """One entry's account: down to the last point, or plainly not."""
 
 import io
+from datetime import date
 from decimal import Decimal
 from uuid import uuid4
 
@@ -76,6 +77,7 @@ def test_every_line_says_how_it_came_about(db):
         "Three marks count: 8, 7.5 and 8; together 23.5 of 30, 6.5 short."
     )
     assert [line.share for line in page.lines] == ["15 %", "32 %", "17 %", "17 %", "20 %"]
+    assert page.shares_note == "Each part is rounded by itself; together they make 101 %."
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
@@ -170,7 +172,7 @@ def test_the_page_shows_ours_beside_theirs(open_page, entry):
     page = text_of(open_page("show_entry", entry.pk))
     assert "Our sum 129.5, posted 128.5: 1 short." in page
     assert "differs from ours" in page
-    assert "3rd of 42, shared" in page
+    assert "3rd of 42, tied" in page
     assert "150 less 20.5 lost is 129.5." in page
     assert "Doneness cost most here: 6.5 of the 20.5 points lost." in page
 
@@ -180,6 +182,49 @@ def test_every_figure_opens_to_its_sheets(open_page, entry, team):
     assert "How this is worked out" in page
     assert page.count(reverse("judging:record_scores", args=[team.slug, entry.pk])) == 2
     assert reverse("rules:show_rulebook", args=[team.slug, entry.rulebook.pk]) in page
+
+
+def test_parts_that_do_not_make_100_say_so_on_page_and_paper(open_page, entry):
+    note = "Each part is rounded by itself; together they make 101 %."
+    assert note in text_of(open_page("show_entry", entry.pk))
+    assert note in paper(open_page("print_entry", entry.pk))
+
+
+@pytest.mark.parametrize(
+    ("book", "words"),
+    [
+        ({"direction": "low"}, "The lowest total wins, so no points are lost."),
+        (
+            {"aggregate": "rank_sum"},
+            "The marks are placings that are added up, so no points are lost.",
+        ),
+        ({"aggregate": "median"}, "Not every mark that counts is in the total, so what each"),
+    ],
+)
+def test_a_rulebook_that_knows_no_losses_says_why_once(open_page, team, book, words):
+    entry = EntryFactory(
+        contest__team=team, contest__past=True, rulebook=RulebookFactory(criteria=2, **book)
+    )
+    scored_entry(entry, [[1, 2], [2, 1], [1, 1]])
+    answer = open_page("show_entry", entry.pk)
+    (less,) = answer.context["page"].less
+    assert less.startswith(words)
+    assert "Where the points went" not in text_of(answer)
+    said = paper(open_page("print_entry", entry.pk))
+    assert words in said
+    if "aggregate" not in book or book["aggregate"] == "rank_sum":
+        assert answer.context["page"].most is None
+        assert " of " not in said.partition("Our total ")[2][:12]
+
+
+def test_a_rulebook_without_a_highest_mark_says_of_which(open_page, team):
+    book = RulebookFactory(criteria=0)
+    CriterionFactory(rulebook=book, order=1)
+    CriterionFactory(rulebook=book, order=2, name="Bonus", most=None)
+    entry = EntryFactory(contest__team=team, contest__past=True, rulebook=book)
+    scored_entry(entry, [[9, 2], [8, 1]])
+    (words,) = open_page("show_entry", entry.pk).context["page"].less
+    assert words.startswith("The rulebook does not say the highest mark for bonus, so")
 
 
 def test_a_disqualified_box_says_why(open_page, team):
@@ -203,11 +248,11 @@ def test_another_teams_entry_is_not_found(open_page, name):
 
 
 @pytest.mark.parametrize("judges", [1, 9])
-def test_the_page_takes_eleven_queries_however_many_judges(
+def test_the_page_takes_ten_queries_however_many_judges(
     open_page, team, judges, django_assert_num_queries
 ):
     entry = scored_entry(EntryFactory(contest__team=team), [[9, 8, 9, 9, 9]] * judges)
-    with django_assert_num_queries(11):  # three of them sign in
+    with django_assert_num_queries(10):  # three of them sign in
         open_page("show_entry", entry.pk)
 
 
@@ -224,11 +269,35 @@ def test_the_report_says_what_the_page_says(open_page, entry):
     words = paper(open_page("print_entry", entry.pk))
     for piece in (
         "Ribeye: Gravel Bar Final", "Our total 129.5 of 150", "Posted total 128.5",
-        "3rd of 42, shared", "Our sum 129.5, posted 128.5: 1 short.", "Score sheets",
+        "3rd of 42, tied", "Our sum 129.5, posted 128.5: 1 short.", "Score sheets",
         "Doneness cost most here: 6.5 of the 20.5 points lost.", "Judge 3", "Earned 150 129.5 20.5",
         f"/results/{entry.pk}/",
     ):  # fmt: skip
         assert piece in words, piece
+
+
+@pytest.mark.parametrize("size", ["letter", "A4"])
+def test_the_report_of_a_full_table_is_one_page(open_page, team, size):
+    """Six judges, a posted total, a rule that drops, notes: what an ordinary evening brings."""
+    team.paper = size
+    team.save()
+    book = RulebookFactory(sheets_expected=6, drop_scope="sheet", drop_low=1)
+    entry = EntryFactory(
+        contest__team=team, contest__past=True, contest__place="Harrowmarch Fairground",
+        rulebook=book, team_number="14", blind_number="1136",
+        notes="Tied on the total; the taste marks put us level as well. " * 2,
+    )  # fmt: skip
+    table = [[9, 8.5, 9, 8, 9], [8, 9, 9, 8.5, 9], [9.5, 8, 9, 9, 9], [8.5, 8, 8, 8, 8]] * 2
+    scored_entry(entry, table[:6], official_total=Decimal(220), placing=3, field_size=42, tied=True)
+    answer = open_page("print_entry", entry.pk)
+    assert len(PdfReader(io.BytesIO(answer.content)).pages) == 1
+
+
+def test_the_report_words_its_days_as_every_paper_does(open_page, team):
+    entry = EntryFactory(contest__team=team, contest__held_on=date(2027, 5, 29))
+    words = paper(open_page("print_entry", scored_entry(entry, TABLE).pk))
+    assert "Score report · Saturday, 29 May 2027" in words
+    assert "Printed Tue 1 Jun 2027" in words
 
 
 def test_a_dropped_sheet_is_marked_on_paper(open_page, team):

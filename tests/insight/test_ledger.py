@@ -206,6 +206,77 @@ def test_a_full_table_of_two_panels(db):
     assert full_table(Rulebook.objects.get(pk=book.pk)) == [80, 40]
 
 
+@pytest.mark.parametrize(
+    ("book", "words"),
+    [
+        ({"direction": "low"}, "The lowest total wins, so no points are lost."),
+        (
+            {"aggregate": "rank_sum"},
+            "The marks are placings that are added up, so no points are lost.",
+        ),
+        (
+            {"aggregate": "rank_sum", "direction": "low"},
+            "The marks are placings that are added up, so no points are lost.",
+        ),
+        ({"aggregate": "closest_pair"}, "Not every mark that counts is in the total, so what each"),
+    ],
+)
+def test_where_no_points_are_lost_the_page_says_so_and_nothing_else(
+    open_page, cook_contest, today, book, words
+):
+    for weeks in (1, 2, 3):
+        cook_contest(1, 2, 1, 3, 1, weeks=weeks, rulebook=RulebookFactory.create(**book))
+    answer = open_page("show_ledger", query="season=all")
+    ledger = answer.context["board"].ledger
+    assert ledger.sentence.startswith(words)
+    assert (ledger.rows, ledger.notes) == ((), ())
+    page = text_of(answer)
+    assert "A full box earns" not in page
+    assert "Earned of" not in page
+    assert "every judge’s marks, so nothing" not in page
+
+
+def test_a_criterion_without_a_highest_mark_is_named(team, cook_contest):
+    book = RulebookFactory(criteria=0)
+    CriterionFactory(rulebook=book, order=1)
+    CriterionFactory(rulebook=book, order=2, name="Bonus", most=None)
+    for weeks in (1, 2, 3):
+        cook_contest(9, 2, weeks=weeks, rulebook=book)
+    assert ledger_of(team).sentence.startswith("The rulebook does not say the highest mark for bon")
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "marks", "lost"),
+    [
+        (None, 10, (8, 7, 9), 10.0),  # five judges, two points each on average
+        (0, 10, (8, 7, 9), 10.0),
+        (None, 0, (-1, -2, 0), 5.0),  # faults are taken off: a full box has none
+        (-5, 0, (-1, -2, 0), 5.0),
+    ],
+)
+def test_a_scale_that_is_open_below_can_be_told(team, cook_contest, least, most, marks, lost):
+    book = RulebookFactory(criteria=0)
+    CriterionFactory(rulebook=book, order=1)
+    CriterionFactory(rulebook=book, order=2, name="Faults", least=least, most=most, step=None)
+    for weeks, mark in enumerate(marks, start=1):
+        cook_contest(10, mark, weeks=weeks, rulebook=book)
+    ledger = ledger_of(team)
+    assert numbers(ledger)["Faults"] == pytest.approx(lost)
+    row = ledger.rows[1]
+    assert row.low < row.lost < row.high
+
+
+def test_without_ranges_there_is_no_column_for_them(open_page, cook_contest, today):
+    for weeks in (1, 2):
+        cook_contest(10, 6, 10, 10, 10, weeks=weeks)
+    page = text_of(open_page("show_ledger"))
+    assert "with its likely range" not in page
+    assert "The likely range holds" not in page
+    assert "a likely range takes three contests" in page
+    cook_contest(10, 6, 10, 10, 10, weeks=3)
+    assert "with its likely range" in text_of(open_page("show_ledger"))
+
+
 # The page ----------------------------------------------------------------------------------------
 
 

@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from django.core.cache import cache
 
-from teamops.insight.pictures import LONGEST, MOST_NAMES, trend_picture
+from teamops.insight.pictures import LONGEST, MOST_NAMES, cut_apart, trend_picture
 from teamops.insight.queries.trend import NAMED_TURNS, Point, Trend, Turn
 from teamops.rules.models import Criterion
 from tests.factories.judging import ChangeFactory, scored_entry
@@ -52,6 +52,43 @@ def test_the_two_contests_of_a_double_stay_apart():
     assert {"Old Tollbar…uble A", "Old Tollbar…uble B"} <= set(words)
 
 
+@pytest.mark.parametrize(
+    "names",
+    [
+        ["Old Tollbar Double A", "Old Tollbar Double B"],
+        ["Old Tollbar Double A, Saturday", "Old Tollbar Double B, Saturday"],
+        ["Harvest Smoke on the Green, north field", "Harvest Smoke on the Quay, north field"],
+        ["x" * 40, "x" * 41, "x" * 42],
+        ["Short", "Short one"],
+        [f"The very same long beginning {n} and the end" for n in range(120)],
+    ],
+)
+def test_names_are_never_cut_to_twins(names):
+    cut = cut_apart(names, LONGEST)
+    assert len(set(cut)) == len(names)
+    assert max(map(len, cut)) <= LONGEST
+
+
+def test_the_same_name_twice_is_cut_the_same():
+    assert cut_apart(["Gravel Bar Grand Final"] * 2, LONGEST) == ["Gravel Bar…Final"] * 2
+
+
+def test_a_contest_of_every_year_is_told_by_its_day(open_page, cook_contest):
+    for weeks in (1, 53):
+        cook_contest(10, 8, 9.5, 10, 9.5, weeks=weeks, name="Gravel Bar Final")
+    words = open_page("show_ledger", query="season=all").context["board"].pictures[0].words
+    assert "at Gravel Bar Final, 26 May 2026 first" in words
+    assert "at Gravel Bar Final, 25 May 2027 last" in words
+
+
+def test_a_picture_says_its_scale(open_page, cook_contest):
+    for weeks, mark in ((1, 8), (2, 9)):
+        cook_contest(10, mark, 9.5, 10, 9.5, weeks=weeks)
+    answer = open_page("show_ledger")
+    assert "Drawn from 7.3 to 10.0." in answer.context["board"].pictures[1].words
+    assert "Each picture has its own scale" in answer.content.decode()
+
+
 def test_a_long_name_is_cut():
     words = words_in(trend_picture(trend_of(8, 9, names="x" * 100), "light"))
     assert max(len(word) for word in words if word.startswith("x")) == LONGEST
@@ -93,7 +130,8 @@ def test_its_words_say_what_it_shows():
     trend = trend_of(8, 7.25, 9, turns=(Turn("Hotter grate", 2),))
     assert trend.words == (
         "Doneness, mean mark at 3 contests: 8.00 at Contest 1 first, 9.00 at Contest 3 last; "
-        "lowest 7.25 at Contest 2, highest 9.00 at Contest 3. “Hotter grate” from after Contest 2."
+        "lowest 7.25 at Contest 2, highest 9.00 at Contest 3. "
+        "Drawn from 6.5 to 10.0. “Hotter grate” from after Contest 2."
     )
     assert trend_of().words == "Doneness: no mean mark to draw."
 

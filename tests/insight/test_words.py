@@ -4,6 +4,8 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from teamops.calc import scoring
 from teamops.calc.ledger import UsualLine, UsualLosses, Verdict
@@ -85,12 +87,45 @@ def test_what_cost_most_in_one_box(lost, told):
 
 
 @pytest.mark.parametrize(
+    ("lost", "shares", "together"),
+    [
+        (["3", "6.5", "3.5", "3.5", "4"], ["15 %", "32 %", "17 %", "17 %", "20 %"], 101),
+        (["1", "1", "1"], ["33 %", "33 %", "33 %"], 99),
+        (["1", "1", "1", "1", "1", "1"], ["17 %"] * 6, 102),
+        (["5", "5", "0"], ["50 %", "50 %", "0 %"], 100),
+        (["20", "0.05"], ["100 %", "under 1 %"], 100),
+        (["3", "-1", "1"], ["75 %", "", "25 %"], 100),
+        (["0", "0"], ["", ""], 100),
+        (["-2"], [""], 100),
+        ([], [], 100),
+    ],
+)
+def test_parts_of_what_was_lost(lost, shares, together):
+    """Each is the nearest whole percent, halves up, so that equal losses have equal parts."""
+    losses = [Decimal(points) for points in lost]
+    assert words.share_words(losses) == shares
+    note = words.shares_note(losses)
+    assert note == "" if together == 100 else f"make {together} %" in note
+
+
+@given(st.lists(st.decimals(0, 500, places=3), min_size=1, max_size=8))
+def test_the_note_stands_exactly_where_the_parts_do_not_make_100(losses):
+    shares = words.share_words(losses)
+    printed = [int(share.split()[0]) for share in shares if share and "under" not in share]
+    assert bool(words.shares_note(losses)) == (any(losses) and sum(printed) != 100)
+    every = sum(losses)
+    for lost, share in zip(losses, shares, strict=True):
+        if share and "under" not in share:
+            assert abs(int(share.split()[0]) - 100 * lost / every) <= Decimal("0.5")
+
+
+@pytest.mark.parametrize(
     ("placing", "field", "tied", "told"),
     [
         (None, 40, False, ""),
         (3, None, False, "3rd"),
         (11, 40, False, "11th of 40"),
-        (2, 9, True, "2nd of 9, shared"),
+        (2, 9, True, "2nd of 9, tied"),
     ],
 )
 def test_placing_in_words(placing, field, tied, told):

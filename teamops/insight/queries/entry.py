@@ -15,6 +15,7 @@ from teamops.insight.words import (
     less_words,
     placing_words,
     share_words,
+    shares_note,
     short_name,
     worked_words,
 )
@@ -27,7 +28,7 @@ from teamops.judging.queries import (
     envelope,
 )
 from teamops.judging.reckon import reckon
-from teamops.rules.models import Criterion
+from teamops.rules.models import Criterion, Rulebook
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +102,7 @@ class EntryPage:
     grids: tuple[Grid, ...]
     placing: str
     sentence: str
+    shares_note: str
     less: tuple[str, ...]
     posted_words: str
     differs: bool
@@ -121,7 +123,7 @@ class EntryPage:
 
 
 def entry_page(entry: Entry) -> EntryPage:
-    """One entry's account, with its sheets; seven queries, however many judges.
+    """One entry's account, with its sheets; six queries, however many judges.
 
     The entry comes with its contest, category and rulebook.
     """
@@ -134,18 +136,25 @@ def entry_page(entry: Entry) -> EntryPage:
     lines = tuple(_lines(stored.criteria if stored else (), papers, reckoned)) if told else ()
     return EntryPage(
         entry=entry,
-        most=result.most if result else None,
+        most=result.most if result and _has_a_most(entry.rulebook) else None,
         total=result.total if result else None,
         rounding=result.lost_to_rounding if result else Decimal(0),
         lines=lines,
         grids=tuple(_grids(papers, reckoned)) if _has_sheets(result) else (),
         placing=placing_words(entry.placing, entry.field_size, tied=entry.tied),
         sentence=cost_words([(line.name, line.lost) for line in lines]),
+        shares_note=shares_note([line.lost or Decimal(0) for line in lines]),
         less=tuple(less_words(entry, result)),
         posted_words=papers.posted_words,
         differs=not papers.agrees,
         says=papers.says if papers.sheets else (),
     )
+
+
+def _has_a_most(rulebook: Rulebook) -> bool:
+    """Whether a full box is the best one: placings that are added up have no such thing."""
+    high = rulebook.direction == Rulebook.Direction.HIGH
+    return high and rulebook.aggregate != Rulebook.Aggregate.RANK_SUM
 
 
 def _has_sheets(result: Result | None) -> bool:
@@ -156,7 +165,7 @@ def _lines(
     stored: Sequence[CriterionLine], papers: Envelope, reckoned: scoring.Result | None
 ) -> list[AccountLine]:
     lost = [line.lost or Decimal(0) for line in stored]
-    every, worst = sum(lost, Decimal(0)), max(lost, default=Decimal(0))
+    worst = max(lost, default=Decimal(0))
     amounts = [Amount(float(one), worst=one == worst and one > 0) for one in lost]
     worked = dict(zip((c.pk for c in papers.criteria), _worked(papers, reckoned), strict=False))
     return [
@@ -165,11 +174,11 @@ def _lines(
             most=line.most,
             earned=line.earned,
             lost=line.lost,
-            share=share_words(line.lost, every),
+            share=share,
             worked=worked.get(line.criterion_id, ""),
             bar=bar,
         )
-        for line, bar in zip(stored, bars(amounts), strict=True)
+        for line, share, bar in zip(stored, share_words(lost), bars(amounts), strict=True)
     ]
 
 

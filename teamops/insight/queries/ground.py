@@ -63,7 +63,8 @@ def ledger_ground(team: Team) -> Ground:
     by its content or, where a result says it, by the result's version and the time of its writing.
     """
     found = _found(team)
-    criteria = list(Criterion.objects.filter(rulebook__in=found.rulebooks).values_list())
+    rulebooks = [row["id"] for row in found.rulebooks.values()]
+    criteria = list(Criterion.objects.filter(rulebook__in=rulebooks).values_list())
     changes = list(Change.objects.for_team(team).values_list())
     content = repr((team.slug, found, criteria, changes))
     return Ground(_choices(found), sha256(content.encode()).hexdigest())
@@ -81,9 +82,13 @@ def _found(team: Team) -> _Found:
     return _Found(
         boxes=boxes,
         contests={str(pk): rest for pk, *rest in _contests(team)},
-        categories={str(row["id"]): row for row in categories.values()},
-        rulebooks={str(row["id"]): row for row in rulebooks.order_by("pk").values()},
+        categories=_by_id(categories.values()),
+        rulebooks=_by_id(rulebooks.order_by("pk").values()),
     )
+
+
+def _by_id(rows: Iterable[Any]) -> dict[str, dict[str, Any]]:
+    return {str(row["id"]): row for row in rows}
 
 
 def _choices(found: _Found) -> Choices:
@@ -118,7 +123,7 @@ def _boxes(team: Team) -> list[Boxes]:
             last=Max("scored_at", output_field=AS_IT_IS),
         )
     )
-    return sorted([Boxes(*map(dashed, row[:3]), *row[3:]) for row in rows])
+    return sorted([Boxes._make([*map(dashed, row[:3]), *row[3:]]) for row in rows])
 
 
 def _contests(team: Team) -> list[Any]:

@@ -14,7 +14,7 @@ from teamops.insight.bars import Amount, bars
 from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import Boxes, ContestDay, contest_days
-from teamops.insight.words import count_words, usual_words
+from teamops.insight.words import count_words, untold_words, usual_words
 from teamops.judging.models import Change
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.records import rules_of
@@ -75,6 +75,11 @@ class CategoryLedger:
         return self.most - self.lost
 
     @property
+    def has_ranges(self) -> bool:
+        """Whether there is a likely range to show; the sentence says why where there is none."""
+        return any(row.low is not None for row in self.rows)
+
+    @property
     def span(self) -> str:
         """What stands behind the numbers: 8 contests, 40 sheets."""
         contests, sheets = count_words(self.contests, "contest"), count_words(self.sheets, "sheet")
@@ -87,7 +92,7 @@ def category_ledger(team: Team, selection: Selection) -> CategoryLedger:
     rulebook = books.get(pk=selection.rulebook_id)
     criteria = tuple(rulebook.criteria.all())
     days = contest_days(team, selection, [criterion.pk for criterion in criteria])
-    return ledger_of(selection, criteria, days, full_table(rulebook))
+    return ledger_of(selection, criteria, days, full_table(rulebook), untold_words(rulebook))
 
 
 def ledger_of(
@@ -95,8 +100,12 @@ def ledger_of(
     criteria: Sequence[Criterion],
     days: Sequence[ContestDay],
     full: Sequence[float],
+    untold: str = "",
 ) -> CategoryLedger:
-    """The ledger of these days; `full` is what each criterion earns at a full table. No query."""
+    """The ledger of these days; `full` is what each criterion earns at a full table. No query.
+
+    `untold` says why the rulebook lets no loss be told, if so.
+    """
     counted = [day for day in days if day.counts] if criteria else []
     known = [day.known for day in counted]
     rows, usual = _rows(criteria, full, known) if known else ((), None)
@@ -109,8 +118,8 @@ def ledger_of(
         rounding=sum([day.rounding for day in counted]) / max(len(counted), 1),
         contests=len(counted),
         sheets=sum([day.sheets for day in counted]),
-        sentence=usual_words(usual, sum(row.lost for row in rows)),
-        notes=tuple(_notes(days, sum(full))),
+        sentence=usual_words(usual, sum(row.lost for row in rows), untold),
+        notes=() if untold else tuple(_notes(days, sum(full))),
     )
 
 
@@ -157,25 +166,34 @@ def _usual(
 ) -> UsualLosses:
     """What each criterion usually costs at a full table.
 
-    A contest speaks through the part of the most that each criterion kept, as a mark on its scale:
-    so its losses are those of the entry's own ledger, whatever the rulebook drops or averages, and
-    a table that was short of a judge weighs no less than a full one.
+    A contest speaks through what each criterion lost, as a mark on its scale: so its losses are
+    those of the entry's own ledger, whatever the rulebook drops or averages, and a table that was
+    short of a judge weighs no less than a full one.
     """
     scales = [
         scoring.Criterion(
-            key=row.key,
-            name=row.name,
-            weight=Decimal(str(most)) / row.most if row.most else Decimal(0),
-            least=row.least,
-            most=row.most,
+            key=row.key, name=row.name, weight=_worth(row, most), least=_foot(row), most=row.most
         )
         for row, most in zip(criteria, full, strict=True)
     ]
     lost, most = (np.array([getattr(day, name) for day in days]) for name in ("lost", "most"))
-    kept = 1 - np.divide(lost, most, out=np.zeros_like(lost), where=most > 0)
-    marks = kept * np.array([float(row.most or 0) for row in criteria])
+    scaled = lost * np.divide(np.array(full), most, out=np.ones_like(lost), where=most > 0)
+    short = scaled / np.array([float(scale.weight) for scale in scales])
+    marks = np.array([float(row.most or 0) for row in criteria]) - short
     tables = list(marks[:, np.newaxis, :])
     return usual_losses(tables, scales, 1, np.random.default_rng(SEED), draws=DRAWS)
+
+
+def _worth(row: Criterion, most: float) -> Decimal:
+    """What a mark of this criterion is worth at a full table; 1 where a full one earns nothing."""
+    return Decimal(str(most)) / row.most if row.most and most > 0 else Decimal(1)
+
+
+def _foot(row: Criterion) -> Decimal:
+    """The lowest mark; where the scale is open below, nothing, or a mark under the highest."""
+    if row.least is not None:
+        return row.least
+    return min(Decimal(0), (row.most or Decimal(0)) - 1)
 
 
 def _notes(days: Sequence[ContestDay], most: float) -> list[str]:

@@ -1,6 +1,7 @@
 """One criterion from contest to contest: what its picture draws, and the picture's words."""
 
 import json
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -17,7 +18,7 @@ from teamops.teams.models import Team
 
 WIDTH, HEIGHT, LINE = 360, 290, 15  # CSS pixels: a phone's page, whole; a line a named change
 NAMED_TURNS = 8  # of more, the rest stand in the list beside
-DRAWING = 2  # counts up when the same numbers are drawn another way
+DRAWING = 3  # counts up when the same numbers are drawn another way
 SMOOTH = 0.3  # the newest contest's part in the smoothed line; what came before keeps the rest
 
 
@@ -57,6 +58,16 @@ class Trend:
         return sha256(content.encode()).hexdigest()[:24]
 
     @property
+    def scale(self) -> tuple[float, float]:
+        """The lowest and the highest mark it is drawn between: just below its dots, to the most."""
+        means = [point.mean for point in self.points]
+        if not means:
+            return self.least, self.most
+        span = self.most - self.least
+        room = max(span * 0.08, (max(means) - min(means)) * 0.25)
+        return max(self.least, min(means) - room), self.most
+
+    @property
     def smoothed(self) -> list[float]:
         """The marks smoothed: each contest counts three parts of ten, what came before seven."""
         line: list[float] = []
@@ -79,6 +90,8 @@ class Trend:
                 f" first, {last.mean:.2f} at {last.contest} last; lowest {low.mean:.2f} at "
                 f"{low.contest}, highest {high.mean:.2f} at {high.contest}"
             )
+        low_end, high_end = self.scale
+        words += f". Drawn from {low_end:.1f} to {high_end:.1f}"
         return f"{words}.{''.join(self._turn_words(turn) for turn in self.turns)}"
 
     def _turn_words(self, turn: Turn) -> str:
@@ -98,9 +111,23 @@ def trend(
         name=criterion.name,
         least=min(means) if criterion.least is None else float(criterion.least),
         most=max(means) if criterion.most is None else float(criterion.most),
-        points=tuple([Point(day.name, round(mean, 6)) for day, mean in shown]),
+        points=tuple(
+            [
+                Point(name, round(mean, 6))
+                for name, (_, mean) in zip(_names([day for day, _ in shown]), shown, strict=True)
+            ]
+        ),
         turns=tuple(sorted(turns, key=itemgetter(1))),
     )
+
+
+def _names(days: Sequence[ContestDay]) -> list[str]:
+    """The contests' names; where several have the same, each with its day."""
+    times = Counter(day.name for day in days)
+    return [
+        day.name if times[day.name] == 1 else f"{day.name}, {day.held_on.day} {day.held_on:%b %Y}"
+        for day in days
+    ]
 
 
 def _turns(change: Change, days: Sequence[date]) -> Iterator[Turn]:
