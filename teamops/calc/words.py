@@ -38,3 +38,9 @@ def list_words(words: Sequence[str]) -> str:
 def opening(text: str) -> str:
     """The text with a capital first letter, the rest untouched."""
     return text[:1].upper() + text[1:]
+
+
+def ordinal(number: int) -> str:
+    """A place as one says it: 1st, 2nd, 3rd, 4th, 11th."""
+    teen = 10 <= number % 100 <= 20
+    return f"{number}{'th' if teen else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"

@@ -3,8 +3,8 @@
 The guess is data: every column's meaning and every line can be put right and applied again.
 """
 
-from teamops.calc.reading.ours import Candidate, Ours, find_ours
-from teamops.calc.reading.read import field_rows, read
+from teamops.calc.reading.ours import Candidate, Ours, find_ours, plain_name
+from teamops.calc.reading.read import field_rows, out_of, read
 from teamops.calc.reading.records import (
     MOST_CHARACTERS,
     MOST_COLUMNS,
@@ -19,6 +19,7 @@ from teamops.calc.reading.records import (
     Sure,
     Unreadable,
 )
+from teamops.calc.reading.vocabulary import plain_words
 
 __all__ = [
     "MOST_CHARACTERS",
@@ -37,5 +38,8 @@ __all__ = [
     "Unreadable",
     "field_rows",
     "find_ours",
+    "out_of",
+    "plain_name",
+    "plain_words",
     "read",
 ]

@@ -97,10 +97,22 @@ def guess(
             )
     for index, meaning, sure in _by_look(looks, found):
         found[index] = (meaning, sure)
+    names = _once_each([look.heading or f"column {look.index + 1}" for look in looks])
     return tuple(
-        Column(look.heading or f"column {look.index + 1}", *found[look.index], look.mark)
-        for look in looks
+        Column(name, *found[look.index], look.mark) for name, look in zip(names, looks, strict=True)
     )
+
+
+def _once_each(headings: Sequence[str]) -> list[str]:
+    """The headings, a second “Judge” as “Judge 2”."""
+    names: list[str] = []
+    for heading in headings:
+        name, times = heading, 1
+        while name in names:
+            times += 1
+            name = f"{heading} {times}"
+        names.append(name)
+    return names
 
 
 def _by_heading(look: Look, criteria: frozenset[str]) -> tuple[Meaning, Sure] | None:

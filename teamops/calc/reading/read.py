@@ -1,6 +1,6 @@
 """A pasted list read: what its columns are, which lines are entries, and what those say."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -28,12 +28,17 @@ LARGEST_TOTAL = Decimal(10) ** 6
 
 
 def read(
-    text: str, *, criteria: Collection[str] = (), separator: Separator | None = None
+    text: str,
+    *,
+    criteria: Collection[str] = (),
+    separator: Separator | None = None,
+    meanings: Mapping[int, Meaning] | None = None,
 ) -> Reading:
     """
-    A list as pasted, understood as well as it can be; put right with `Reading.with_meanings`.
+    A list as pasted, understood as well as it can be.
 
-    `criteria` are names that heads of columns may have; `separator` overrules the guess. Refuses
+    `criteria` are names that heads of columns may have; `separator` and `meanings` (by column, 0
+    first) overrule the guess, also about which lines are entries. Refuses
     (Unreadable, a sentence) what is longer than `MOST_CHARACTERS` or `MOST_ROWS`.
     """
     if len(text) > MOST_CHARACTERS:
@@ -48,7 +53,8 @@ def read(
     kinds = _kinds(cuts, rows, known)
     headings = _headings(cuts, rows, kinds, known)
     entries = [row for row, kind in zip(rows, kinds, strict=True) if kind is Kind.ENTRY]
-    columns = guess(entries, headings, known)
+    reading = Reading(separator, guess(entries, headings, known), ())
+    columns = reading.with_meanings(meanings or {}).columns
     return Reading(separator, columns, tuple(_lines(cuts, rows, kinds, columns)))
 
 
@@ -139,6 +145,11 @@ def _is_sentence(text: str) -> bool:
     return text.strip().endswith((".", "!", "?", ":")) or len(text.split()) > 6
 
 
+def out_of(note: str) -> str:
+    """Why an entry is out, as its note says among other things; else nothing."""
+    return next(filter(None, map(out_in, note.split("; "))), "")
+
+
 def field_rows(reading: Reading) -> tuple[FieldRow, ...]:
     """What the lines that are kept say, in their order."""
     return tuple(_row(line, reading.columns) for line in reading.lines if line.kept)
@@ -157,7 +168,7 @@ def _row(line: Line, columns: Sequence[Column]) -> FieldRow:
         out = out_in(cell) if meaning not in (Meaning.NAME, Meaning.COOK) else ""
         if out:
             row = replace(row, out=out)
-            texts.setdefault(Meaning.NOTE, []).append(cell)
+            texts.setdefault(Meaning.NOTE, []).insert(0, cell)  # first: the note may be cut
         elif meaning is Meaning.PLACE:
             row = _placed(row, cell, says)
         elif meaning is Meaning.TOTAL:
@@ -203,7 +214,7 @@ def _totalled(row: FieldRow, cell: str, column: Column, says: list[str]) -> Fiel
 
 
 def _fitting(cells: Sequence[str], meaning: Meaning, says: list[str]) -> str:
-    text = " ".join(cells)
+    text = ("; " if meaning is Meaning.NOTE else " ").join(cells)
     longest = LONGEST.get(meaning, 120)
     if len(text) > longest:
         says.append(f"“{_short(text)}” is kept to {longest} letters.")
