@@ -1,6 +1,6 @@
 """The rules record: a rulebook's arithmetic as data, so that no contest needs code of its own."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from enum import StrEnum
@@ -61,6 +61,13 @@ class PlaceMethod(StrEnum):
 
     SKIP = "skip"  # 1-2-2-4
     DENSE = "dense"  # 1-2-2-3
+
+
+class Rounds(StrEnum):
+    """How a box that was judged more than once is totalled."""
+
+    LAST = "last"  # the last round alone decides
+    ADD = "add"  # the rounds are added up
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +133,7 @@ class Rules:
     tie_break: tuple[str, ...] = ()
     direction: Direction = Direction.HIGH
     place_method: PlaceMethod = PlaceMethod.SKIP
+    rounds: Rounds = Rounds.LAST
     penalty_mark: Decimal | None = None
     max_spread: Decimal | None = None
     panels: tuple[Panel, ...] = ()
@@ -168,6 +176,19 @@ class Rules:
         if self.rounding_places is None:
             return value
         return value.quantize(ONE.scaleb(-self.rounding_places), context=EXACT)
+
+
+def round_total(totals: Sequence[Decimal | None], rounds: Rounds) -> Decimal | None:
+    """What a box judged in several rounds comes to, first round first.
+
+    None where a round that counts has no total, or none was judged. [points]
+    """
+    if not totals:
+        return None
+    if rounds is Rounds.LAST:
+        return totals[-1]
+    known = [total for total in totals if total is not None]
+    return exact_sum(known) if len(known) == len(totals) else None
 
 
 def exact_sum(values: Iterable[Decimal]) -> Decimal:

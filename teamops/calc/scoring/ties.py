@@ -50,6 +50,31 @@ class Place:
     words: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class StepShown:
+    """One tie-break step as it was taken: what each of the tied brought to it.
+
+    `values` are in the order of the tied; None where the number is not known. `parts` is how
+    many groups it made of them: 1 where they stay level, 0 where it could not be taken.
+    """
+
+    step: str
+    name: str
+    values: tuple[Decimal | None, ...]
+    parts: int
+
+    @property
+    def words(self) -> str:
+        """What was compared and what came of it."""
+        what = self.name[:1].upper() + self.name[1:]
+        if self.step == "shared":
+            return "The place is shared."
+        if self.parts == 0:
+            return "Not drawn yet." if self.step == "draw" else f"{what}: not known for all."
+        numbers = list_words([brief(value) for value in self.values if value is not None])
+        return f"{what}: {numbers}{', level' if self.parts == 1 else ': that decides'}."
+
+
 @dataclass(slots=True)
 class _Line:
     """One contender on its way down the steps."""
@@ -75,6 +100,23 @@ def rank(entries: Sequence[Contender], rules: Rules) -> list[Place]:
             groups += _break_tie(group, rules)
     places = list(_number(groups, rules.place_method))
     return places + [_unplaced(line) for line in lines if line.total is None]
+
+
+def tie_steps(tied: Sequence[Contender], rules: Rules) -> tuple[StepShown, ...]:
+    """The steps that contenders of equal total go down, as far as the first that parts them all.
+
+    The same chain as `rank` takes, shown step by step; after a step that parts only some, the
+    rest are compared by `rank` among themselves, so the chain is shown up to there.
+    """
+    shown = []
+    for step in rules.tie_break:
+        values = tuple(_step_value(entry, step) for entry in tied) if step != "shared" else ()
+        known = None not in values
+        parts = len(set(values)) if known and values else 0
+        shown.append(StepShown(step, describe_step(step, rules), values, parts))
+        if parts != 1:
+            break
+    return tuple(shown)
 
 
 def _counted_total(entry: Contender) -> Decimal | None:

@@ -1,5 +1,6 @@
 """Steps and tie-breaks as a cook would say them."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from teamops.calc.scoring.rules import Rules
@@ -20,11 +21,18 @@ def step_words(step: Decimal) -> str:
 
 def describe_step(step: str, rules: Rules) -> str:
     """A tie-break step as a cook would say it."""
+    return step_name(step, {key: criterion.name for key, criterion in rules.by_key.items()})
+
+
+def step_name(step: str, names: Mapping[str, str]) -> str:
+    """A tie-break step as a cook would say it, criteria named by their keys."""
     match step.split(":"):
         case ["sum", key, "kept"]:
-            return f"{rules.by_key[key].name} marks on the sheets that count"
+            return f"{names[key]} marks on the sheets that count"
         case ["sum", key, "all"]:
-            return f"{rules.by_key[key].name} marks on all sheets"
+            return f"{names[key]} marks on all sheets"
+        case ["count_of", mark, "all"]:
+            return f"the number of {mark}s on all sheets"
         case ["count_of", mark, *_]:
             return f"the number of {mark}s"
         case ["dropped_total"]:

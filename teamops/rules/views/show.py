@@ -1,3 +1,5 @@
+"""The rulebooks' shelf, and one rulebook."""
+
 from uuid import UUID
 
 from django.http import HttpResponse
@@ -14,13 +16,20 @@ from teamops.teams.roles import Permission
 @team_view(Permission.SEE)
 def show_rulebooks(request: TeamRequest) -> HttpResponse:
     """The rulebooks this team can be judged by."""
-    rulebooks = queries.team_rulebooks(request.team)
-    return render(request, "rules/list.html", {"rulebooks": rulebooks})
+    page = {
+        "shelf": queries.shelf(request.team),
+        "may_plan": request.membership.may(Permission.PLAN),
+    }
+    return render(request, "rules/list.html", page)
 
 
 @require_GET
 @team_view(Permission.SEE)
 def show_rulebook(request: TeamRequest, pk: UUID) -> HttpResponse:
-    """One rulebook: its criteria, and its arithmetic in sentences."""
+    """One rulebook: its criteria, its arithmetic in sentences, its editions and exceptions."""
     rulebook = get_object_or_404(Rulebook.objects.for_team(request.team), pk=pk)
-    return render(request, "rules/rulebook.html", {"page": queries.rulebook_page(rulebook)})
+    page = {
+        "page": queries.rulebook_page(rulebook, request.team),
+        "may_plan": request.membership.may(Permission.PLAN),
+    }
+    return render(request, "rules/rulebook.html", page)

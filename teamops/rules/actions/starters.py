@@ -1,4 +1,4 @@
-"""What is done to rulebooks."""
+"""The shared rulebooks that every team starts with."""
 
 import json
 
