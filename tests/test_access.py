@@ -14,6 +14,7 @@ from tests.factories.day import ProtestFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
+from tests.factories.rules import RulebookFactory
 from tests.factories.teams import InvitationFactory
 from tests.test_shape import views
 
@@ -57,6 +58,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "trip": contest.trip.pk,
         "protest": ProtestFactory(entry=entry).pk,
         "rulebook": entry.rulebook.pk,
+        "own_rulebook": RulebookFactory(team=team).pk,
         "category": entry.category.pk,
         "change": ChangeFactory(team=team).pk,
         "item": kit_line.item.pk,
@@ -128,7 +130,15 @@ IDS = {
     "packing:show_list": "packing_list",
     "packing:show_news": "packing_list",
     "packing:take_again": "packing_line",
+    "rules:change_rulebook": "own_rulebook",
+    "rules:delete_rulebook": "own_rulebook",
+    "rules:export_rulebook": "rulebook",
+    "rules:make_edition": "rulebook",
+    "rules:make_exception": "rulebook",
+    "rules:make_ours": "rulebook",
+    "rules:put_away": "own_rulebook",
     "rules:show_rulebook": "rulebook",
+    "rules:take_out": "own_rulebook",
     "team:change_role": "membership",
     "team:remove_member": "membership",
     "team:revoke_invitation": "invitation",
