@@ -9,13 +9,19 @@ from django.urls import NoReverseMatch, reverse
 
 from teamops.teams.models import Team
 from teamops.teams.roles import Permission, Role
-from tests.factories.contests import EntryFactory, PaymentFactory, TaskFactory, TeamPaperFactory
+from tests.factories.contests import (
+    ChecklistFactory,
+    EntryFactory,
+    PaymentFactory,
+    TaskFactory,
+    TeamPaperFactory,
+)
 from tests.factories.day import ProtestFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
 from tests.factories.rules import RulebookFactory
-from tests.factories.teams import InvitationFactory
+from tests.factories.teams import InvitationFactory, ListLinkFactory
 from tests.test_shape import views
 
 # Nobody needs to sign in for these; whoever adds one says so here.
@@ -28,6 +34,11 @@ OPEN = {
     "account_reset_password_done",
     "account_reset_password_from_key_done",
     "account_signup",
+    "feed:show_feed",
+    "linked:show_prep",
+    "linked:show_todos",
+    "linked:tick_step",
+    "linked:tick_todo",
     "teams:join",
     "teams:sign_out",
     "teams:use_link",
@@ -55,6 +66,9 @@ def world(team, reader, helper, cook, owner) -> World:
         "contest": contest.pk,
         "entry": entry.pk,
         "task": TaskFactory(contest=contest).pk,
+        "checklist": (checklist := ChecklistFactory(team=team, lines=1)).pk,
+        "checklist_line": checklist.tasks.get().pk,
+        "list_link": ListLinkFactory(team=team, made_by=owner.user).pk,
         "trip": contest.trip.pk,
         "protest": ProtestFactory(entry=entry).pk,
         "rulebook": entry.rulebook.pk,
@@ -71,6 +85,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "invitation": InvitationFactory(team=team, invited_by=owner.user).pk,
         "membership": helper.pk,
         "new_trip": EntryFactory(contest__team=team).contest.trip.pk,
+        "step": TaskFactory(contest=contest, due_on=None, minutes_before=5).pk,
         "paper": TeamPaperFactory(team=team).pk,
         "payment": PaymentFactory(contest=contest).pk,
         "criterion": entry.rulebook.criteria.first().pk,
@@ -80,25 +95,50 @@ def world(team, reader, helper, cook, owner) -> World:
 
 # What the id in an address is of: the rows of `World.ids`.
 IDS = {
+    "contests:add_checklist_line": "checklist",
+    "contests:change_checklist": "checklist",
+    "contests:change_checklist_line": "checklist_line",
+    "contests:change_task": "task",
+    "contests:change_trip": "trip",
+    "contests:delete_checklist": "checklist",
+    "contests:delete_checklist_line": "checklist_line",
+    "contests:put_checklist": "contest",
+    "contests:remove_checklist": "contest",
+    "contests:share_prep": "contest",
+    "contests:share_todos": "contest",
+    "contests:show_checklist": "contest",
+    "contests:tick_checklist": "contest",
+    "team:renew_link": "list_link",
+    "team:revoke_link": "list_link",
     "contests:add_entry": "contest",
     "contests:add_protest": "entry",
+    "contests:add_payment": "contest",
     "contests:add_task": "contest",
     "contests:add_usual_steps": "contest",
+    "contests:call_off_contest": "contest",
     "contests:change_contest": "contest",
     "contests:change_entry": "entry",
+    "contests:change_outcome": "entry",
     "contests:change_protest": "protest",
     "contests:change_paper": "paper",
+    "contests:change_payment": "payment",
+    "contests:change_step": "step",
+    "contests:check_box": "entry",
     "contests:delete_contest": "contest",
     "contests:delete_entry": "entry",
     "contests:delete_paper": "paper",
+    "contests:delete_payment": "payment",
     "contests:delete_task": "task",
     "contests:move_windows": "contest",
+    "contests:postpone_contest": "contest",
     "contests:print_prep": "contest",
+    "contests:set_outcomes": "contest",
     "contests:say_word": "contest",
     "contests:set_task_done": "task",
     "contests:show_contest": "contest",
     "contests:show_meeting": "contest",
     "contests:show_prep": "contest",
+    "contests:turn_in": "entry",
     "insight:draw_trend": "criterion",
     "insight:print_entry": "entry",
     "insight:show_entry": "entry",
