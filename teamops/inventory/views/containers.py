@@ -1,7 +1,6 @@
 from uuid import UUID
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -9,9 +8,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from teamops.inventory import actions, queries
 from teamops.inventory.forms import ContainerForm
 from teamops.inventory.models import Container
+from teamops.inventory.saving import saved
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
-from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -45,13 +44,8 @@ def change_container(request: TeamRequest, pk: UUID) -> HttpResponse:
 def _container_page(request: TeamRequest, container: Container) -> HttpResponse:
     known = None if container._state.adding else container
     form = ContainerForm(request.POST or None, instance=container, team=request.team)
-    if request.method == "POST" and form.is_valid():
-        try:
-            actions.save_container(container=form.save(commit=False))
-        except ValidationError as error:
-            refuse(form, error)
-        else:
-            return redirect("inventory:show_containers", request.team.slug)
+    if saved(form, lambda row: actions.save_container(container=row)):
+        return redirect("inventory:show_containers", request.team.slug)
     page = {"form": form, "container": known, "many": container.items.count() if known else 0}
     status = 422 if form.errors else 200
     return render(request, "inventory/container_form.html", page, status=status)

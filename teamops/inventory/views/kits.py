@@ -2,7 +2,6 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -10,9 +9,9 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from teamops.inventory import actions, queries
 from teamops.inventory.forms import KitForm, KitLineForm
 from teamops.inventory.models import Item, Kit, KitLine
+from teamops.inventory.saving import saved
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
-from teamops.web.forms import refuse
 
 GET_OR_POST = ["GET", "POST"]
 
@@ -45,13 +44,8 @@ def change_kit(request: TeamRequest, pk: UUID) -> HttpResponse:
 def _kit_page(request: TeamRequest, kit: Kit) -> HttpResponse:
     known = None if kit._state.adding else kit
     form = KitForm(request.POST or None, instance=kit, team=request.team)
-    if request.method == "POST" and form.is_valid():
-        try:
-            actions.save_kit(kit=form.save(commit=False))
-        except ValidationError as error:
-            refuse(form, error)
-        else:
-            return redirect("inventory:show_kits", request.team.slug)
+    if saved(form, lambda row: actions.save_kit(kit=row)):
+        return redirect("inventory:show_kits", request.team.slug)
     page = {"form": form, "kit": known, "many": kit.lines.count() if known else 0}
     return render(request, "inventory/kit_form.html", page, status=422 if form.errors else 200)
 
@@ -89,13 +83,8 @@ def _line_page(request: TeamRequest, line: KitLine, kits: list[Kit]) -> HttpResp
     if "kit" in form.fields:
         kit: Any = form.fields["kit"]
         kit.required, kit.choices = True, [(row.pk, row.name) for row in kits]
-    if request.method == "POST" and kits and form.is_valid():
-        try:
-            actions.save_kit_line(line=form.save(commit=False))
-        except ValidationError as error:
-            refuse(form, error)
-        else:
-            return redirect("inventory:change_item", request.team.slug, line.item_id)
+    if kits and saved(form, lambda row: actions.save_kit_line(line=row)):
+        return redirect("inventory:change_item", request.team.slug, line.item_id)
     page = {"form": form, "line": line, "kits": kits}
     return render(request, "inventory/kit_line_form.html", page, status=422 if form.errors else 200)
 

@@ -1,13 +1,13 @@
 from uuid import UUID
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_htmx.http import trigger_client_event
 
 from teamops.inventory.queries import item_group_names
+from teamops.inventory.saving import saved
 from teamops.inventory.words import say_amount
 from teamops.packing import actions, queries
 from teamops.packing.forms import BuyForm, ShoppingForm
@@ -15,7 +15,6 @@ from teamops.packing.models import ShoppingLine
 from teamops.packing.views.lists import find_list
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
-from teamops.web.forms import refuse
 from teamops.web.pages import page_or_part, vary_on_htmx
 
 GET_OR_POST = ["GET", "POST"]
@@ -72,13 +71,8 @@ def change_shopping(request: TeamRequest, pk: UUID) -> HttpResponse:
 def _form_page(request: TeamRequest, shopping: ShoppingLine) -> HttpResponse:
     known = None if shopping._state.adding else shopping
     form = ShoppingForm(request.POST or None, instance=shopping, team=request.team)
-    if request.method == "POST" and form.is_valid():
-        try:
-            actions.save_shopping(shopping=form.save(commit=False))
-        except ValidationError as error:
-            refuse(form, error)
-        else:
-            return redirect("packing:show_shopping", request.team.slug)
+    if saved(form, lambda row: actions.save_shopping(shopping=row)):
+        return redirect("packing:show_shopping", request.team.slug)
     page = {"form": form, "shopping": known, "groups": item_group_names(request.team)}
     status = 422 if form.errors else 200
     return render(request, "packing/shopping_form.html", page, status=status)
