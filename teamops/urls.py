@@ -16,5 +16,7 @@ urlpatterns = [
     path("", include("teamops.web.urls")),
     path("", include("teamops.teams.urls.people")),
     path("account/", include("allauth.urls")),
+    path("l/", include("teamops.contests.urls.linked")),
+    path("feed/", include("teamops.insight.feed_urls")),
     path("t/<slug:team>/", include(team_pages)),
 ]

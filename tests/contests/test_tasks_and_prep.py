@@ -68,7 +68,7 @@ def test_every_dated_thing_is_due(team, contest, entry):
         (date(2027, 6, 1), "Pay the entry fee", ""),
         (date(2027, 6, 4), "Order ribeyes", ""),
         (date(2027, 6, 12), "Load-in", "7:00 am"),
-        (date(2027, 6, 12), "Turn in: Ribeye", "1:00 pm"),
+        (date(2027, 6, 12), "Turn in: Ribeye, closes 1:15 pm", "1:00 pm"),
     ]
 
 

@@ -4,7 +4,17 @@ from decimal import Decimal
 import factory
 from django.utils import timezone
 
-from teamops.contests.models import Category, Contest, Entry, Payment, Task, TeamPaper, Trip
+from teamops.contests.models import (
+    Category,
+    ChecklistTemplate,
+    Contest,
+    Entry,
+    Payment,
+    Task,
+    TeamPaper,
+    TemplateTask,
+    Trip,
+)
 from tests.factories.rules import RulebookFactory
 from tests.factories.teams import TeamFactory
 
@@ -78,3 +88,19 @@ class TeamPaperFactory(factory.django.DjangoModelFactory):
 
     team = factory.SubFactory(TeamFactory)
     kind = TeamPaper.Kind.FOOD_HANDLER
+
+
+class ChecklistFactory(factory.django.DjangoModelFactory):
+    """A kept checklist; `lines=3` gives it lines, each a day further before the turn-in."""
+
+    class Meta:
+        model = ChecklistTemplate
+        skip_postgeneration_save = True
+
+    team = factory.SubFactory(TeamFactory)
+    name = factory.Sequence(lambda n: f"Checklist {n}")
+
+    @factory.post_generation
+    def lines(self, create: bool, extracted: int | None, **kwargs: object) -> None:
+        for days in range(extracted or 0):
+            TemplateTask.objects.create(template=self, title=f"Line {days}", offset_days=-days)

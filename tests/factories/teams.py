@@ -3,7 +3,7 @@ from datetime import timedelta
 import factory
 from django.utils import timezone
 
-from teamops.teams.models import Invitation, Membership, Team, User
+from teamops.teams.models import Invitation, ListLink, Membership, Team, User
 from teamops.teams.roles import Role
 
 
@@ -41,3 +41,16 @@ class InvitationFactory(factory.django.DjangoModelFactory):
     invited_by = factory.SubFactory(UserFactory)
     token_hash = factory.Sequence(lambda n: f"{n:064d}")
     expires_at = factory.LazyFunction(lambda: timezone.now() + timedelta(days=7))
+
+
+class ListLinkFactory(factory.django.DjangoModelFactory):
+    """A calendar's link; `kind` and `object_id` make it one to a list."""
+
+    class Meta:
+        model = ListLink
+
+    team = factory.SubFactory(TeamFactory)
+    kind = ListLink.Kind.CALENDAR
+    label = factory.Sequence(lambda n: f"Partner {n}")
+    made_by = factory.SubFactory(UserFactory)
+    token_hash = factory.Sequence(lambda n: f"{n:064x}")

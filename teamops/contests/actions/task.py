@@ -19,4 +19,4 @@ def set_task_done(*, task: Task, done: bool, by: User) -> None:
     """Tick a task, or untick it; saying it again keeps the first who and when."""
     who, when = (by, timezone.now()) if done else (None, None)
     rows = Task.objects.filter(pk=task.pk, done_at__isnull=done)
-    rows.update(done_by=who, done_at=when)
+    rows.update(done_by=who, done_at=when, done_as="")  # by a person, not through a link
