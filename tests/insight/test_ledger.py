@@ -233,6 +233,8 @@ def test_where_no_points_are_lost_the_page_says_so_and_nothing_else(
     page = text_of(answer)
     assert "A full box earns" not in page
     assert "Earned of" not in page
+    assert "0 contests, 0 sheets" not in page
+    assert "Judged by" in page
     assert "every judge’s marks, so nothing" not in page
 
 
