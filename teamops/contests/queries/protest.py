@@ -1,10 +1,11 @@
 """Until when a box may be protested, and what was."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from teamops.contests.models import Entry, Protest
+from teamops.contests.models import Contest, Entry, Protest
 from teamops.contests.queries.windows import ours, span, to_the_second, wall
 
 
@@ -54,26 +55,31 @@ def protest_minutes(entry: Entry) -> tuple[int | None, str]:
     return book, f"by {entry.rulebook}" if book is not None else ""
 
 
-def protest_state(entry: Entry, now: datetime, posted_at: datetime | None = None) -> ProtestState:
+def protest_state(
+    entry: Entry,
+    now: datetime,
+    posted_at: datetime | None = None,
+    protests: Iterable[Protest] | None = None,
+) -> ProtestState:
     """Until when the entry may be protested, and its protests in order; one query.
 
     Counted from when results were posted, by the official clock, where the caller knows it, else
-    from the awards. Wants the entry's contest and rulebook at hand.
+    from the awards. Wants the entry's contest and rulebook at hand; no query where the caller has
+    its `protests` with who lodged them.
     """
     contest, start = entry.contest, posted_at or entry.contest.awards_at
     minutes, whose = protest_minutes(entry)
     until = ends_at = left = None
+    how = ""
     if start and minutes is not None:
         until = start + timedelta(minutes=minutes)
         ends_at = ours(until, contest)
         left = int((ends_at - now).total_seconds())
-    named = "the posting" if posted_at else "the awards"
-    how = ""
-    if until and start:
+        named = "the posting" if posted_at else "the awards"
         how = f"{minutes} minutes from {named}, {wall(start, contest)}, {whose}"
-    rows = tuple(
-        _row(row, until) for row in entry.protests.select_related("lodged_by", "entry__contest")
-    )
+    if protests is None:
+        protests = entry.protests.select_related("lodged_by")
+    rows = tuple(_row(row, contest, until) for row in protests)
     words = _words(entry, until, left, minutes)
     return ProtestState(entry.pk, words, until, ends_at, left, how, rows)
 
@@ -89,8 +95,8 @@ def _words(entry: Entry, until: datetime | None, left: int | None, minutes: int 
     return f"The time to protest was up at {at} by the official clock"
 
 
-def _row(protest: Protest, until: datetime | None) -> ProtestRow:
-    contest, outcome = protest.entry.contest, Protest.Outcome
+def _row(protest: Protest, contest: Contest, until: datetime | None) -> ProtestRow:
+    outcome = Protest.Outcome
     stamp = {outcome.OPEN: "due", outcome.UPHELD: "ok", outcome.DENIED: "hot"}
     note = protest.outcome_note
     if protest.decided_at:
