@@ -48,9 +48,10 @@ class SeasonPage:
 
 
 def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
-    """The season on the team's clock; some thirteen queries, however many contests."""
+    """The season on the team's clock; eleven queries, however many contests."""
     links = Links(team)
-    tickets, more_coming = _coming(team, today)
+    coming = _coming(team, today)
+    tickets = [ticket_of(contest, today) for contest in coming[:COMING_SHOWN]]
     ahead = packing.lists_ahead(team, today)
     packed = {row.trip_id: Packed(row.lines, row.packed) for row in ahead.lists}
     past = past_contests(team, today, links)
@@ -62,9 +63,9 @@ def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
             _season_ticket(ticket, packed.get(ticket.contest.trip_id), team, now, today, links)
             for ticket in tickets
         ),
-        more_coming=more_coming,
+        more_coming=len(coming) > COMING_SHOWN,
         past=past,
-        todo=todo_list(team, today, ahead),
+        todo=todo_list(team, today, coming=coming, ahead=ahead),
     )
 
 
@@ -84,11 +85,9 @@ def _headline(tickets: list[Ticket], *, started: bool) -> str:
     return f"Next turn-in {away}"
 
 
-def _coming(team: Team, today: date) -> tuple[list[Ticket], bool]:
-    """The next tickets, and whether there are more; two queries."""
-    rows = Contest.objects.for_team(team).coming(today).prefetch_related(with_entries())
-    tickets = [ticket_of(contest, today) for contest in rows[: COMING_SHOWN + 1]]
-    return tickets[:COMING_SHOWN], len(tickets) > COMING_SHOWN
+def _coming(team: Team, today: date) -> list[Contest]:
+    """Every contest to come with its entries: for tickets and for what is due; two queries."""
+    return list(Contest.objects.for_team(team).coming(today).prefetch_related(with_entries()))
 
 
 def _season_ticket(

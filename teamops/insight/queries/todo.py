@@ -1,10 +1,12 @@
 """One to-do list out of every dated thing that the apps below know of."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from teamops.contests import queries as contests
+from teamops.contests.models import Contest
 from teamops.insight.words import day_words, late_words
 from teamops.judging import queries as judging
 from teamops.packing import queries as packing
@@ -42,14 +44,21 @@ class Todo:
         return [("", self.rows), *folded] if self.rows else []
 
 
-def todo_list(team: Team, today: date, ahead: packing.Ahead | None = None) -> Todo:
+def todo_list(
+    team: Team,
+    today: date,
+    *,
+    coming: Sequence[Contest] | None = None,
+    ahead: packing.Ahead | None = None,
+) -> Todo:
     """Everything due up to six weeks from today, overdue things first; seven queries at most.
 
-    The packing lists `ahead` are not asked for again where they are known.
+    Contests `coming`, with their entries, and the packing lists `ahead` are not asked for again
+    where they are known.
     """
     until = today + AHEAD
     lists = packing.due(team, until, ahead)
-    due = [*contests.due(team, until), *lists, *judging.due(team, until)]
+    due = [*contests.due(team, until, coming), *lists, *judging.due(team, until)]
     many = Counter(due)  # two boxes in one window are one thing to mind
     due = sorted(many, key=lambda row: (row.on, _minutes(row.at)))
     rows = tuple(_row(row, many[row], today) for row in due)
