@@ -122,7 +122,11 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 CACHES = {
     "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     if TESTING  # one process; the table would only add queries to every count
-    else {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "cache"}
+    else {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "cache",
+        "OPTIONS": {"MAX_ENTRIES": 20_000},  # sign-in limits live here too: not to be culled early
+    }
 }
 
 # People
