@@ -18,7 +18,7 @@ from tests.factories.contests import (
 )
 from tests.factories.day import ProtestFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
-from tests.factories.judging import ChangeFactory, scored_entry
+from tests.factories.judging import ChangeFactory, PostingFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
 from tests.factories.rules import RulebookFactory
 from tests.factories.teams import InvitationFactory, ListLinkFactory
@@ -75,6 +75,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "own_rulebook": RulebookFactory(team=team).pk,
         "category": entry.category.pk,
         "change": ChangeFactory(team=team).pk,
+        "posting": PostingFactory(contest=contest, category=entry.category).pk,
         "item": kit_line.item.pk,
         "kit": kit_line.kit.pk,
         "kit_line": kit_line.pk,
@@ -151,9 +152,13 @@ IDS = {
     "inventory:delete_item": "item",
     "inventory:delete_kit": "kit",
     "inventory:delete_kit_line": "kit_line",
+    "judging:add_correction": "entry",
+    "judging:add_posting": "contest",
     "judging:change_change": "change",
     "judging:delete_change": "change",
     "judging:record_scores": "entry",
+    "judging:show_posting": "posting",
+    "judging:show_postings": "contest",
     "packing:add_line": "packing_list",
     "packing:buy_used_up": "packing_list",
     "packing:change_line": "packing_line",

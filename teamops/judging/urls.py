@@ -10,5 +10,9 @@ urlpatterns = [
     path("changes/new/", views.add_change, name="add_change"),
     path("changes/<uuid:pk>/", views.change_change, name="change_change"),
     path("changes/<uuid:pk>/delete/", views.delete_change, name="delete_change"),
+    path("fields/<uuid:pk>/", views.show_postings, name="show_postings"),
+    path("fields/<uuid:pk>/new/", views.add_posting, name="add_posting"),
+    path("postings/<uuid:pk>/", views.show_posting, name="show_posting"),
+    path("<uuid:pk>/correct/", views.add_correction, name="add_correction"),
     path("<uuid:pk>/", views.record_scores, name="record_scores"),
 ]

@@ -9,9 +9,9 @@ import factory
 
 from teamops.contests.models import Entry
 from teamops.judging.actions import TypedSheet, record_scores
-from teamops.judging.models import Change, Mark, Result, ScoreSheet
+from teamops.judging.models import Change, FieldLine, Mark, Posting, Result, ScoreSheet
 from teamops.teams.models import User
-from tests.factories.contests import EntryFactory
+from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory
 from tests.factories.teams import TeamFactory, UserFactory
 
 Points = Decimal | str | float | None
@@ -43,6 +43,31 @@ class ChangeFactory(factory.django.DjangoModelFactory):
     team = factory.SubFactory(TeamFactory)
     what = factory.Sequence(lambda n: f"Change {n}")
     starts_on = "2025-04-01"
+
+
+class PostingFactory(factory.django.DjangoModelFactory):
+    """A posted list; `rows=[(1, "Smoke Wagon", "190.5"), ...]` gives it lines."""
+
+    class Meta:
+        model = Posting
+        skip_postgeneration_save = True
+
+    contest = factory.SubFactory(ContestFactory, past=True)
+    category = factory.SubFactory(CategoryFactory, team=factory.SelfAttribute("..contest.team"))
+    posted_on = factory.LazyAttribute(lambda row: row.contest.held_on)
+    recorded_by = factory.SubFactory(UserFactory)
+
+    @factory.post_generation
+    def rows(self, create: bool, extracted: Sequence[Any] | None, **kwargs: object) -> None:
+        for order, (placing, name, total, *rest) in enumerate(extracted or [], 1):
+            FieldLine.objects.create(
+                posting=self,
+                order=order,
+                placing=placing,
+                name=name,
+                total=points(total),
+                **(rest[0] if rest else {}),
+            )
 
 
 def points(value: Points) -> Decimal | None:

@@ -9,6 +9,7 @@ from teamops.judging.queries.postings import (
     entry_name,
     standing_page,
 )
+from teamops.judging.queries.promise import promise
 from teamops.judging.queries.results import (
     CriterionLine,
     EntryResult,
@@ -31,6 +32,7 @@ __all__ = [
     "entry_result",
     "envelope",
     "last_saves",
+    "promise",
     "season_results",
     "standing_page",
 ]
