@@ -134,7 +134,7 @@ def _told(entry: Entry, changed: Mapping[str, Any]) -> Iterator[str]:
     ):
         if changed.get(name):
             yield f"{label}: {changed[name]}"
-        elif name in changed:
+        elif name in changed and not (name == "disqualified_why" and "disqualified" in changed):
             yield f"{label}: nothing"
 
 

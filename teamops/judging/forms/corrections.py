@@ -45,7 +45,8 @@ class CorrectionForm(FriendlyForm, forms.ModelForm):
                 "min_value": "Counting starts at 1.",
             }
             self.fields[name].validators.append(LARGEST)
-        self.fields["prize_owed"].validators.append(MinValueValidator(0))
+        below = MinValueValidator(0, "An amount cannot be negative.")
+        self.fields["prize_owed"].validators.append(below)
         for name in ("disqualified_why", "overturned_why"):
             self.fields[name].widget.attrs["rows"] = 2
 
