@@ -39,7 +39,8 @@ def box_questions(rulebook: Rulebook, entry: Entry) -> list[Question]:
     for place in (2, 3, 0):
         if sum(map(len, groups)) > MOST and len(groups[place]) > 1:
             keys, words = zip(*groups[place], strict=True)
-            groups[place] = [("-".join(keys), "; ".join(words))]
+            rest = (one[0].lower() + one[1:] for one in words[1:])
+            groups[place] = [("-".join(keys), "; ".join((words[0], *rest)))]
     return [Question(key, ask) for group in groups for key, ask in group]
 
 
