@@ -59,8 +59,17 @@ class DateTimeInput(forms.DateTimeInput):
         super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
 
 
+class TimeInput(forms.TimeInput):
+    """A time of day as browsers ask for it."""
+
+    input_type = "time"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(format="%H:%M", **kwargs)
+
+
 class FriendlyForm:
-    """Mixed into forms: browsers' date pickers, and numbers that bring up a number pad."""
+    """Mixed into forms: browsers' pickers of days and times, and numbers that bring up a number pad."""
 
     fields: dict[str, forms.Field]
 
@@ -71,6 +80,8 @@ class FriendlyForm:
                 field.widget = DateTimeInput(attrs=field.widget.attrs)
             elif isinstance(field, forms.DateField):
                 field.widget = DateInput(attrs=field.widget.attrs)
+            elif isinstance(field, forms.TimeField):
+                field.widget = TimeInput(attrs=field.widget.attrs)
             elif isinstance(field, forms.IntegerField):
                 # a text field with a number pad: a browser's number field empties itself, and
                 # says nothing, when it is given letters

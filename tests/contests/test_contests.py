@@ -7,10 +7,18 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from teamops.contests import actions
+from teamops.contests import actions, queries
 from teamops.contests.models import Contest, Trip
 from teamops.teams.versions import Conflict
-from tests.factories.contests import ContestFactory, EntryFactory, TripFactory
+from tests.factories.contests import (
+    ContestFactory,
+    EntryFactory,
+    PaymentFactory,
+    TaskFactory,
+    TeamPaperFactory,
+    TripFactory,
+)
+from tests.factories.rules import RulebookFactory
 from tests.factories.teams import TeamFactory
 
 DAY = "2027-06-12"
@@ -61,7 +69,11 @@ def test_times_are_typed_on_the_contests_own_clock(signed_in, add_url):
         ({"notes": "x" * 10_000}, "notes", "at most 4000 characters"),
         ({"name": "Bar\x00"}, "name", "holds a character that cannot be stored"),
         ({"wait_list_place": "0", "state": "wait_list"}, "wait_list_place", "greater than"),
-        ({"load_in_at_0": "", "load_in_at_1": "07:30"}, "load_in_at", "Give the day as well."),
+        (
+            {"entries_open_at_0": "", "entries_open_at_1": "09:00"},
+            "entries_open_at",
+            "Give the day as well.",
+        ),
         ({"load_in_at_0": DAY, "load_in_at_1": "half 8"}, "load_in_at", "hours and minutes"),
         (
             {"load_in_at_0": "2027-03-14", "load_in_at_1": "02:30"},
@@ -147,6 +159,225 @@ def test_a_moment_typed_anew_is_left_as_typed(cook):
     actions.change_contest(contest=contest, seen=1, by=cook.user)
     contest.refresh_from_db()
     assert contest.load_in_at == typed
+
+
+def test_a_time_alone_is_on_the_contests_day(signed_in, team, add_url):
+    signed_in.post(add_url, fields(meeting_at_0="", meeting_at_1="08:00"))
+    contest = Contest.objects.get()
+    assert contest.meeting_at == datetime(2027, 6, 12, 13, 0, tzinfo=UTC)
+    url = reverse("contests:change_contest", args=[team.slug, contest.pk])
+    page = signed_in.get(url).content.decode()
+    assert 'name="awards_at_0" value="2027-06-12"' in page
+    assert 'Awards <span class="optional">(optional)</span></legend>' in page
+    moved = {"held_on": "2027-06-19", "awards_at_0": "2027-06-12", "awards_at_1": "17:00"}
+    signed_in.post(url, fields(meeting_at_0="2027-06-12", meeting_at_1="08:00", seen="1", **moved))
+    contest.refresh_from_db()
+    assert contest.awards_at == datetime(2027, 6, 19, 22, 0, tzinfo=UTC)
+    assert contest.meeting_at == datetime(2027, 6, 19, 13, 0, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        (("meeting_at", "2027-06-14", "08:00"), "Cooks’ meeting: after the day of the contest."),
+        (("meeting_at", DAY, "13:30"), "Cooks’ meeting: after the first turn-in, 1:00 pm."),
+        (("load_in_at", DAY, "13:01"), "Load-in: after the first turn-in, 1:00 pm."),
+        (("awards_at", DAY, "13:10"), "Awards: before the last turn-in closes, 1:15 pm."),
+        (("awards_at", "2027-06-11", "17:00"), "Awards: before the last turn-in closes, 1:15 pm."),
+    ],
+)
+def test_odd_days_are_stored_and_said(signed_in, team, typed, words):
+    contest = ContestFactory(team=team, held_on=date(2027, 6, 12))
+    EntryFactory(
+        contest=contest,
+        window_opens_at=datetime(2027, 6, 12, 18, 0, tzinfo=UTC),
+        window_closes_at=datetime(2027, 6, 12, 18, 15, tzinfo=UTC),
+    )
+    url = reverse("contests:change_contest", args=[team.slug, contest.pk])
+    name, day, time = typed
+    answer = signed_in.post(
+        url, fields(seen="1", **{f"{name}_0": day, f"{name}_1": time}), follow=True
+    )
+    page = answer.content.decode()
+    assert page.count(words) == 1  # said after saving
+    assert f'<span class="stamp due">{words.split(": ")[1][:-1]}</span>' in page  # and beside it
+    contest.refresh_from_db()
+    assert getattr(contest, name) is not None
+    again = signed_in.get(reverse("contests:show_contest", args=[team.slug, contest.pk]))
+    assert words not in again.content.decode()
+
+
+def test_days_that_are_as_they_should_be_say_nothing(team):
+    contest = ContestFactory(
+        team=team,
+        held_on=date(2027, 6, 12),
+        load_in_at=datetime(2027, 6, 11, 20, 0, tzinfo=UTC),
+        meeting_at=datetime(2027, 6, 12, 13, 0, tzinfo=UTC),
+        awards_at=datetime(2027, 6, 13, 3, 0, tzinfo=UTC),  # ten in the evening there
+    )
+    entry = EntryFactory(contest=contest, window_closes_at=datetime(2027, 6, 12, 18, tzinfo=UTC))
+    assert queries.contest_warnings(contest, [entry]) == {}
+
+
+def test_odd_fees_are_stored_and_said(signed_in, team, add_url):
+    page = signed_in.post(
+        add_url,
+        fields(early_fee="120", late_fee="180", deposit="50", least_field="20",
+               entries_open_at_0="2027-03-01", entries_open_at_1="09:00",
+               deadline_on="2027-02-01"),
+        follow=True,
+    ).content.decode()  # fmt: skip
+    contest = Contest.objects.get()
+    assert (contest.early_fee, contest.late_fee, contest.least_field) == (120, 180, 20)
+    assert contest.entries_open_at == datetime(2027, 3, 1, 15, 0, tzinfo=UTC)
+    assert "Early fee: until when it holds is not known, so it is not counted." in page
+    assert "Late fee: from when it holds is not known, so it is not counted." in page
+    assert "Entries open: after the entry deadline." in page
+    assert "at least 20 entries" in page
+    early = {"early_until_on": date(2027, 5, 3), "late_from_on": date(2027, 5, 3)}
+    odd = queries.contest_warnings(ContestFactory.build(team=team, **early), [])
+    assert "early fee is counted first" in odd["late_fee"]
+
+
+def test_an_error_opens_its_group_and_leads_there(signed_in, add_url):
+    answer = signed_in.post(add_url, fields(late_fee="much"))
+    page = answer.content.decode()
+    assert '<a href="#id_late_fee">Late fee</a>: Enter a number.' in page
+    assert page.index("needs a look") < page.index('name="name"')
+    fold = page.index('id="id_late_fee"')
+    assert page.rindex("<details", 0, fold) == page.rindex('<details class="how" open>', 0, fold)
+
+
+def test_postponing_keeps_the_old_day_and_moves_what_hangs_on_it(signed_in, team):
+    contest = ContestFactory(
+        team=team, state="paid", held_on=date(2027, 6, 12),
+        meeting_at=datetime(2027, 6, 12, 13, 0, tzinfo=UTC), deadline_on=date(2027, 6, 1),
+    )  # fmt: skip
+    entry = EntryFactory(contest=contest, window_opens_at=datetime(2027, 6, 12, 18, tzinfo=UTC))
+    url = reverse("contests:postpone_contest", args=[team.slug, contest.pk])
+    assert "Saturday, 12 June 2027" in signed_in.get(url).content.decode()
+    typed = {"to": "2027-07-03", "why": "Flood on the bar", "seen": "1"}
+    page = signed_in.post(url, typed, follow=True).content.decode()
+    contest.refresh_from_db()
+    entry.refresh_from_db()
+    assert (contest.held_on, contest.was_held_on) == (date(2027, 7, 3), date(2027, 6, 12))
+    assert (contest.state, contest.state_why) == ("paid", "Flood on the bar")
+    assert contest.meeting_at == datetime(2027, 7, 3, 13, 0, tzinfo=UTC)
+    assert entry.window_opens_at == datetime(2027, 7, 3, 18, tzinfo=UTC)
+    assert "Moved from 12 June 2027." in page
+    assert "Flood on the bar" in page
+    back = {"to": "2027-06-12", "why": "", "seen": "2"}
+    signed_in.post(url, back)
+    contest.refresh_from_db()
+    assert (contest.held_on, contest.was_held_on) == (date(2027, 6, 12), None)
+
+
+def test_postponed_to_nobody_knows_when_and_on_again(signed_in, team):
+    contest = ContestFactory(team=team, state="accepted", held_on=date(2027, 6, 12))
+    url = reverse("contests:postpone_contest", args=[team.slug, contest.pk])
+    page = signed_in.post(url, {"to": "", "why": "Flood", "seen": "1"}, follow=True)
+    assert "Postponed, was to be on 12 June 2027." in page.content.decode()
+    contest.refresh_from_db()
+    assert (contest.state, contest.was_held_on) == ("postponed", date(2027, 6, 12))
+    signed_in.post(url, {"to": "2027-07-03", "why": "Flood", "seen": "2"})
+    contest.refresh_from_db()
+    assert (contest.state, contest.held_on) == ("accepted", date(2027, 7, 3))
+    assert contest.was_held_on == date(2027, 6, 12)
+
+
+def test_postponed_and_undone_by_choosing_a_state(signed_in, team):
+    contest = ContestFactory(team=team, held_on=date(2027, 6, 12))
+    url = reverse("contests:change_contest", args=[team.slug, contest.pk])
+    signed_in.post(url, fields(state="postponed", state_why="Flood", seen="1"))
+    contest.refresh_from_db()
+    assert contest.was_held_on == contest.held_on
+    typed = {"state_why": "Flood", "was_held_on": "2027-06-12", "seen": "2"}
+    signed_in.post(url, fields(state="accepted", **typed))
+    contest.refresh_from_db()
+    assert (contest.was_held_on, contest.state_why) == (None, "")
+
+
+def test_an_earlier_day_takes_the_deadline_along(cook):
+    contest = ContestFactory(
+        team=cook.team, held_on=date(2027, 6, 12), deadline_on=date(2027, 6, 10)
+    )
+    actions.postpone_contest(contest=contest, to=date(2027, 6, 5), why="", seen=1, by=cook.user)
+    assert Contest.objects.get().deadline_on == date(2027, 6, 5)
+
+
+@pytest.mark.parametrize("state", ["cancelled", "withdrawn"])
+def test_calling_off_asks_why_and_a_state_brings_it_back(signed_in, team, state):
+    contest = ContestFactory(team=team, held_on=date(2027, 6, 12))
+    url = reverse("contests:call_off_contest", args=[team.slug, contest.pk])
+    for seen in ("1", "2"):  # said twice
+        page = signed_in.post(
+            url, {"state": state, "why": "Too few entries", "seen": seen}, follow=True
+        ).content.decode()
+    assert "Too few entries" in page
+    assert f"<b>{state.capitalize()}.</b>" in page
+    change = reverse("contests:change_contest", args=[team.slug, contest.pk])
+    signed_in.post(change, fields(state="entered", state_why="Too few entries", seen="3"))
+    contest.refresh_from_db()
+    assert (contest.state, contest.state_why) == ("entered", "")
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "field"),
+    [
+        ("postpone_contest", {"to": "2027-06-12"}, "to"),
+        ("postpone_contest", {"to": "soon"}, "to"),
+        ("postpone_contest", {"why": "x" * 201}, "why"),
+        ("call_off_contest", {"state": "cooked"}, "state"),
+        ("call_off_contest", {"state": "cancelled", "why": "x\x00"}, "why"),
+        ("call_off_contest", {"state": "cancelled", "seen": "7"}, "__all__"),
+    ],
+)
+def test_odd_presses_of_moving_and_calling_off(signed_in, team, name, typed, field):
+    contest = ContestFactory(team=team, held_on=date(2027, 6, 12))
+    url = reverse(f"contests:{name}", args=[team.slug, contest.pk])
+    answer = signed_in.post(url, {"seen": "1"} | typed)
+    assert answer.status_code == 422
+    assert list(answer.context["form"].errors) == [field]
+    contest.refresh_from_db()
+    assert contest.state == "accepted"
+
+
+def test_a_place_on_the_wait_list_is_read_with_its_days(signed_in, team, cook):
+    contest = ContestFactory(team=team, state="wait_list", wait_list_place=7)
+    contest.wait_list_place = 4
+    actions.change_contest(contest=contest, seen=1, by=cook.user)
+    contest.notes = "Ask again in May"  # keeps its place
+    actions.change_contest(contest=contest, seen=2, by=cook.user)
+    days = [date(2027, 5, 1), date(2027, 5, 3), date(2027, 5, 9)]
+    for row, day in zip(contest.history.order_by("history_id"), days, strict=True):
+        row.history_date = datetime(day.year, day.month, day.day, 18, tzinfo=UTC)
+        row.save()
+    story = queries.contest_story(contest)
+    assert story.waiting == "4th since 3 May, before that 7th since 1 May"
+    assert story.lines == [
+        "1 May 2027: on the wait list, 7th",
+        f"3 May 2027: on the wait list, 4th, by {cook.user}",
+    ]
+    (ticket,) = queries.coming_tickets(team)
+    assert ticket.state == ("wait list, 4th since 3 May", "due")
+    page = signed_in.get(reverse("contests:show_contests", args=[team.slug]))
+    assert "wait list, 4th since 3 May" in page.content.decode()
+    page = signed_in.get(reverse("contests:show_contest", args=[team.slug, contest.pk]))
+    assert "4th since 3 May, before that 7th since 1 May" in page.content.decode()
+
+
+@pytest.mark.parametrize("many", [1, 6])
+def test_a_contests_page_takes_the_same_queries_however_full(
+    many, signed_in, team, django_assert_max_num_queries
+):
+    contest = ContestFactory(team=team)
+    for _ in range(many):
+        entry = EntryFactory(contest=contest, rulebook=RulebookFactory())
+        PaymentFactory(contest=contest, entry=entry)
+        TaskFactory(contest=contest)
+        TeamPaperFactory(team=team, expires_on=date(2020, 1, 1))
+    with django_assert_max_num_queries(16):
+        signed_in.get(reverse("contests:show_contest", args=[team.slug, contest.pk]))
 
 
 def test_two_people_changing_one_contest_see_each_other(signed_in, team, member):

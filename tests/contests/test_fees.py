@@ -92,7 +92,7 @@ def test_entering_says_its_days_with_the_clock_of_the_opening(team):
         (date(2099, 6, 5), -1, "Pay the deposit of 50.00", ""),
     ]
     made.fee_paid_on = date(2099, 5, 5)
-    PaymentFactory(contest=made)
+    PaymentFactory(contest=made, paid_on=date(2099, 5, 5))
     assert rows_of(made, date(2099, 5, 5)) == []
 
 

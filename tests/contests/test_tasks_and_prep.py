@@ -73,10 +73,10 @@ def test_every_dated_thing_is_due(team, contest, entry):
 
 
 @pytest.mark.parametrize("many", [1, 8])
-def test_due_takes_three_queries(team, many, django_assert_num_queries):
+def test_due_takes_the_same_queries(team, many, django_assert_num_queries):
     for _ in range(many):
         TaskFactory(contest=EntryFactory(contest__team=team).contest)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(5):
         assert len(queries.due(team, date(2100, 1, 1))) == many
 
 
@@ -216,3 +216,63 @@ def test_dated_or_counted_back(contest):
         TaskFactory(contest=contest, due_on=None)
     with pytest.raises(IntegrityError), transaction.atomic():
         TaskFactory(contest=contest, done_at=OPENS)
+
+
+def test_a_step_can_be_changed(signed_in, team, contest, entry, member):
+    step = TaskFactory(
+        contest=contest, title="Pull", due_on=None, minutes_before=15, target_c=f_to_c(Decimal(136))
+    )
+    url = reverse("contests:change_step", args=[team.slug, step.pk])
+    page = signed_in.get(url).content.decode()
+    assert 'name="target" value="136"' in page
+    assert url in signed_in.get(
+        reverse("contests:show_prep", args=[team.slug, contest.pk])
+    ).content.decode()  # fmt: skip
+    typed = {
+        "title": "Pull and tent", "minutes_before": "14", "target": "134.5",
+        "person": member.user.pk, "entry": entry.pk, "note": "Left grill",
+    }  # fmt: skip
+    signed_in.post(url, typed)
+    step.refresh_from_db()
+    assert (step.title, step.minutes_before, step.person) == ("Pull and tent", 14, member.user)
+    assert (step.target_c, step.note, step.entry) == (f_to_c(Decimal("134.5")), "Left grill", entry)
+    answer = signed_in.post(url, typed | {"minutes_before": "soon"})
+    assert answer.status_code == 422
+    assert 'value="soon"' in answer.content.decode()
+
+
+def test_a_step_in_celsius_reads_back_as_a_number(signed_in, team, contest):
+    team.units = "si"
+    team.save()
+    step = TaskFactory(contest=contest, due_on=None, minutes_before=15, target_c=60)
+    url = reverse("contests:change_step", args=[team.slug, step.pk])
+    assert 'name="target" value="60"' in signed_in.get(url).content.decode()
+
+
+def test_a_dated_todo_is_no_step_and_another_teams_is_not_found(signed_in, team, contest):
+    theirs = TaskFactory(due_on=None, minutes_before=5)
+    for task in (theirs, TaskFactory(contest=contest)):
+        url = reverse("contests:change_step", args=[team.slug, task.pk])
+        assert signed_in.get(url).status_code == 404
+
+
+def test_a_todo_can_be_changed(signed_in, team, contest, member):
+    task = TaskFactory(contest=contest, title="Order ribeyes")
+    show = reverse("contests:show_contest", args=[team.slug, contest.pk])
+    url = reverse("contests:change_task", args=[team.slug, task.pk])
+    assert url in signed_in.get(show).content.decode()
+    typed = {
+        "title": "Order 6 ribeyes", "due_on": "2027-06-03", "due_at": "17:30",
+        "person": member.user.pk, "note": "From the corner shop",
+    }  # fmt: skip
+    signed_in.post(url, typed)
+    task.refresh_from_db()
+    assert (task.title, task.due_on, task.person) == (
+        "Order 6 ribeyes",
+        date(2027, 6, 3),
+        member.user,
+    )
+    page = signed_in.get(show).content.decode()
+    assert "5:30 pm" in page.replace("p.m.", "pm")
+    assert "From the corner shop" in page
+    assert signed_in.post(url, typed | {"due_on": ""}).status_code == 422

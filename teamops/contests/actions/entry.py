@@ -1,8 +1,11 @@
 """What is done to boxes."""
 
+from collections.abc import Mapping
+from uuid import UUID
+
 from django.db import transaction
 
-from teamops.contests.models import Category, Entry
+from teamops.contests.models import Category, Contest, Entry
 from teamops.teams.models import Team, User
 
 
@@ -22,6 +25,22 @@ def save_entry(
     entry.full_clean()
     entry.save()
     return entry
+
+
+@transaction.atomic
+def set_outcomes(*, contest: Contest, outcomes: Mapping[UUID, str], by: User) -> int:
+    """Say what became of the contest's boxes, each with its history; how many it changed."""
+    changed = 0
+    for entry in contest.entries.select_for_update(of=("self",)).order_by("pk"):
+        state = outcomes.get(entry.pk, entry.state)
+        if state == entry.state:
+            continue
+        entry.claim(seen=entry.version, by=by)
+        entry.state = state
+        entry.full_clean()
+        entry.save()
+        changed += 1
+    return changed
 
 
 def _category(team: Team, name: str, *, ancillary: bool) -> Category:

@@ -9,11 +9,19 @@ from teamops.contests.fields import DayTimeField
 from teamops.contests.forms.common import narrow, people
 from teamops.contests.models import Category, Contest, Entry
 from teamops.rules.models import Rulebook
+from teamops.rules.queries import choice_label, offered_rulebooks
 from teamops.web.forms import FriendlyForm
 
 
+class RulebookChoice(forms.ModelChoiceField):
+    """A rulebook, named with its criteria and judges: two may have nearly the same name."""
+
+    def label_from_instance(self, obj: Rulebook) -> str:
+        return choice_label(obj)
+
+
 class EntryForm(FriendlyForm, forms.ModelForm):
-    """One box: what is cooked, by whose rules, in which window."""
+    """One box: what is cooked, by whose rules, in which window, and what became of it."""
 
     seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
     category_name = forms.CharField(
@@ -26,6 +34,7 @@ class EntryForm(FriendlyForm, forms.ModelForm):
     ancillary = forms.BooleanField(
         label="An ancillary, not a steak", required=False, help_text="Side dish, dessert and so on."
     )
+    rulebook = RulebookChoice(queryset=Rulebook.objects.none(), empty_label=None)
     window_opens_at = DayTimeField(label="Turn-in opens")
     window_closes_at = DayTimeField(
         label="Turn-in closes", help_text="Left open: the rulebook’s window after it opens."
@@ -35,10 +44,29 @@ class EntryForm(FriendlyForm, forms.ModelForm):
         model = Entry
         fields = [
             "rulebook", "cook_of_record", "window_opens_at", "window_closes_at", "team_number",
-            "blind_number", "notes",
+            "blind_number", "guest_cook", "cooked_for", "state", "prize_owed", "prize_received",
+            "prize_received_on", "prize_note", "qualifies_for", "notes",
         ]  # fmt: skip
+        labels = {"prize_owed": "Prize won", "prize_received_on": "Prize received on"}
+        help_texts = {
+            "guest_cook": "Somebody outside the team who cooks this box.",
+            "prize_note": "Split with whom, a trophy, a voucher.",
+            "qualifies_for": "A final, an invitation.",
+        }
 
-    field_order = ("category_name", "ancillary")
+    first = (
+        "category_name", "ancillary", "rulebook", "cook_of_record", "window_opens_at",
+        "window_closes_at", "team_number", "blind_number",
+    )  # fmt: skip
+    groups = (
+        ("A guest cooks, or we cook for others", ("guest_cook", "cooked_for")),
+        ("What became of it", ("state",)),
+        (
+            "Prize",
+            ("prize_owed", "prize_received", "prize_received_on", "prize_note", "qualifies_for"),
+        ),
+        ("Notes", ("notes",)),
+    )
 
     def __init__(self, *args: Any, contest: Contest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -54,11 +82,13 @@ class EntryForm(FriendlyForm, forms.ModelForm):
             self.fields["category_name"].initial = entry.category.name
             self.fields["ancillary"].initial = entry.category.ancillary
             self.fields["seen"].initial = entry.version
-        rulebook = narrow(self, "rulebook", Rulebook.objects.for_team(team))
+        keep = entry.rulebook if entry.rulebook_id else None
+        rulebook = narrow(self, "rulebook", offered_rulebooks(team, keep))
         if entry.marked_at:
             rulebook.disabled = True
             rulebook.help_text = "Score sheets are written under it, so it stays."
-        narrow(self, "cook_of_record", people(team), empty="not decided")
+        cooks = people(team, also=entry.cook_of_record)
+        narrow(self, "cook_of_record", cooks, empty="not decided")
         self.categories = list(Category.objects.for_team(team))
 
     def clean_category_name(self) -> str:
@@ -77,3 +107,34 @@ class EntryForm(FriendlyForm, forms.ModelForm):
         elif opens and closes and opens >= closes:
             self.add_error("window_closes_at", "The turn-in window must open before it closes.")
         return cleaned
+
+    @property
+    def main(self) -> list[forms.BoundField]:
+        return [self[name] for name in self.first]
+
+    @property
+    def more(self) -> list[tuple[str, list[forms.BoundField], bool]]:
+        """The groups behind a fold: name, fields, and whether it is to stand open."""
+        groups = [(name, [self[field] for field in fields]) for name, fields in self.groups]
+        return [(name, fields, any(map(_open, fields))) for name, fields in groups]
+
+
+def _open(field: forms.BoundField) -> bool:
+    return bool(field.errors or field.value())
+
+
+class OutcomesForm(forms.Form):
+    """What became of each box of a contest: one category judged and the rest not, in one press."""
+
+    def __init__(self, *args: Any, entries: list[tuple[Entry, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for entry, words in entries:
+            self.fields[f"state_{entry.pk}"] = forms.ChoiceField(
+                label=words, choices=Entry.State.choices, initial=entry.state, required=False
+            )
+        self.entries = [entry for entry, _ in entries]
+
+    @property
+    def outcomes(self) -> dict[Any, str]:
+        """The state that was chosen for each entry, by its id."""
+        return {entry.pk: self.cleaned_data[f"state_{entry.pk}"] for entry in self.entries}

@@ -16,7 +16,8 @@ class TaskForm(FriendlyForm, forms.ModelForm):
 
     class Meta:
         model = Task
-        fields = ["title", "due_on", "person"]
+        fields = ["title", "due_on", "due_at", "person"]
+        labels = {"due_at": "At what time"}
 
     def __init__(self, *args: Any, contest: Contest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -34,9 +35,9 @@ class StepForm(FriendlyForm, forms.ModelForm):
 
     class Meta:
         model = Task
-        fields = ["title", "minutes_before", "entry", "person", "caution"]
+        fields = ["title", "minutes_before", "entry", "person", "caution", "note"]
 
-    field_order = ("title", "minutes_before", "target", "person", "entry", "caution")
+    field_order = ("title", "minutes_before", "target", "person", "entry", "caution", "note")
 
     def __init__(self, *args: Any, contest: Contest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -47,10 +48,12 @@ class StepForm(FriendlyForm, forms.ModelForm):
         target.label = f"Target temperature, {'°F' if self.units == Team.Units.US else '°C'}"
         if self.instance.target_c is not None:
             kept = self.instance.target_c
-            target.initial = c_to_f(kept) if self.units == Team.Units.US else kept.normalize()
+            typed = c_to_f(kept) if self.units == Team.Units.US else kept
+            target.initial = f"{typed.normalize():f}"  # 60, not 6E+1
         boxes = contest.entries.select_related("category", "contest")
         narrow(self, "entry", boxes, empty="every box")
-        narrow(self, "person", people(contest.team), empty="anybody")
+        also = self.instance.person
+        narrow(self, "person", people(contest.team, also=also), empty="anybody")
 
     def clean_target(self) -> Any:
         target = self.cleaned_data["target"]

@@ -1,7 +1,22 @@
 """What pages and papers read of contests."""
 
+from teamops.contests.queries.contest import (
+    ContestStory,
+    contest_story,
+    contest_warnings,
+    day_moments,
+    waiting_since,
+)
 from teamops.contests.queries.dates import due
 from teamops.contests.queries.entering import entering_due, entering_rows
+from teamops.contests.queries.entry import (
+    BoxRow,
+    box_rows,
+    box_words,
+    entry_story,
+    entry_warnings,
+    prize_words,
+)
 from teamops.contests.queries.fees import FeeNow, fee_now, fee_steps
 from teamops.contests.queries.papers import PaperRow, paper_rows, papers_due, papers_short
 from teamops.contests.queries.payments import PaymentsPart, payments_part, purse_of
@@ -26,6 +41,8 @@ from teamops.contests.queries.words import (
 )
 
 __all__ = [
+    "BoxRow",
+    "ContestStory",
     "FeeNow",
     "PaperRow",
     "PaymentsPart",
@@ -35,13 +52,20 @@ __all__ = [
     "ProtestState",
     "Ticket",
     "addresses",
+    "box_rows",
+    "box_words",
     "clock",
     "coming_tickets",
+    "contest_story",
+    "contest_warnings",
     "contests_by_year",
+    "day_moments",
     "drive",
     "due",
     "entering_due",
     "entering_rows",
+    "entry_story",
+    "entry_warnings",
     "fee_now",
     "fee_steps",
     "ordinal",
@@ -50,11 +74,13 @@ __all__ = [
     "papers_short",
     "payments_part",
     "prep_sheet",
+    "prize_words",
     "protest_state",
     "purse_of",
     "ticket_of",
     "time_of_day",
     "today_of",
+    "waiting_since",
     "whose",
     "window",
     "with_entries",

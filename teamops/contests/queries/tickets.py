@@ -7,7 +7,8 @@ from itertools import groupby
 from django.db.models import Prefetch, QuerySet
 
 from teamops.contests.models import Contest, Entry
-from teamops.contests.queries.words import drive, ordinal, today_of, window
+from teamops.contests.queries.contest import waiting_since
+from teamops.contests.queries.words import drive, ordinal, short_day, today_of, window
 from teamops.teams.models import Team
 
 
@@ -21,6 +22,7 @@ class Ticket:
     turn_in_at: datetime | None
     windows: tuple[str, ...]
     days_away: int
+    place_since: date | None = None
 
     @property
     def state(self) -> tuple[str, str]:
@@ -29,26 +31,31 @@ class Ticket:
         words = contest.get_state_display()
         if contest.state == state.WAIT_LIST and contest.wait_list_place:
             words = f"wait list, {ordinal(contest.wait_list_place)}"
+            if self.place_since:
+                words += f" since {short_day(self.place_since)}"
         if contest.state in (state.ACCEPTED, state.COOKED, state.PAID):
             return words, "ok"
         return words, "hot" if contest.is_off else "due"
 
 
-def with_entries() -> "Prefetch[str]":
-    """Entries with what their words need, in the order of their windows."""
-    rows = Entry.objects.select_related("category", "cook_of_record")
+def with_entries(*more: str) -> "Prefetch[str]":
+    """Entries with what their words need, and `more`, in the order of their windows."""
+    rows = Entry.objects.select_related("category", "cook_of_record", *more)
     return Prefetch("entries", queryset=rows)
 
 
 def coming_tickets(team: Team, today: date | None = None) -> list[Ticket]:
-    """Tickets of what is coming, soonest first; two queries."""
+    """Tickets of what is coming, soonest first; two queries, one more where one waits."""
     today = today or today_of(team)
     rows = Contest.objects.for_team(team).coming(today)
     return _tickets(rows.select_related("trip").prefetch_related(with_entries()), today)
 
 
 def contests_by_year(team: Team, today: date | None = None) -> list[tuple[int, list[Ticket]]]:
-    """Every contest of the team as tickets, newest year first, in date order; two queries."""
+    """Every contest of the team as tickets, newest year first, in date order.
+
+    Two queries, a third where one waits for a place.
+    """
     today = today or today_of(team)
     rows = Contest.objects.for_team(team).order_by("-held_on", "name", "pk")
     tickets = _tickets(rows.prefetch_related(with_entries()), today)
@@ -57,11 +64,16 @@ def contests_by_year(team: Team, today: date | None = None) -> list[tuple[int, l
 
 
 def _tickets(rows: QuerySet[Contest], today: date) -> list[Ticket]:
-    return [ticket_of(contest, today) for contest in rows]
+    contests = list(rows)
+    since = waiting_since(contests)
+    return [ticket_of(contest, today, since.get(contest.pk)) for contest in contests]
 
 
-def ticket_of(contest: Contest, today: date) -> Ticket:
-    """One contest's ticket; no query where its entries are prefetched."""
+def ticket_of(contest: Contest, today: date, place_since: date | None = None) -> Ticket:
+    """One contest's ticket; no query where its entries are prefetched.
+
+    `place_since` is the day since when it has its place on the wait list, if it waits.
+    """
     entries = tuple(contest.entries.all())
     for entry in entries:
         entry.contest = contest
@@ -82,8 +94,5 @@ def ticket_of(contest: Contest, today: date) -> Ticket:
         turn_in_at=min(closes, default=None),
         windows=tuple(f"{entry.category}: {window(entry)}" for entry in entries if window(entry)),
         days_away=(contest.held_on - today).days,
+        place_since=place_since,
     )
-
-
-def _whose(entry: Entry) -> str:
-    return f", {entry.cook_of_record.get_short_name()}" if entry.cook_of_record else ""

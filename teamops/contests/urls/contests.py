@@ -17,6 +17,10 @@ urlpatterns = [
     path("contests/<uuid:pk>/prep.pdf", views.print_prep, name="print_prep"),
     path("entries/<uuid:pk>/change/", views.change_entry, name="change_entry"),
     path("entries/<uuid:pk>/delete/", views.delete_entry, name="delete_entry"),
+    path("contests/<uuid:pk>/postpone/", views.postpone_contest, name="postpone_contest"),
+    path("contests/<uuid:pk>/call-off/", views.call_off_contest, name="call_off_contest"),
+    path("contests/<uuid:pk>/outcomes/", views.set_outcomes, name="set_outcomes"),
+    path("tasks/<uuid:pk>/step/", views.change_step, name="change_step"),
     path("tasks/<uuid:pk>/done/", views.set_task_done, name="set_task_done"),
     path("tasks/<uuid:pk>/delete/", views.delete_task, name="delete_task"),
 ]

@@ -3,8 +3,10 @@
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.shortcuts import get_object_or_404
 
+from teamops.contests import queries
 from teamops.contests.forms import ContestForm, EntryForm
 from teamops.contests.models import Contest
 from teamops.teams.access import TeamRequest
@@ -33,3 +35,10 @@ def theirs_beside_ours(form: ContestForm | EntryForm, current: Any) -> list[tupl
             ]
             rows.append((form.fields[name].label or name, pair[0], pair[1]))
     return rows
+
+
+def warn_of_days(request: TeamRequest, contest: Contest) -> None:
+    """Say what is odd about the days and fees that were just stored."""
+    for name, words in queries.contest_warnings(contest, contest.entries.all()).items():
+        label = ContestForm.base_fields[name].label or name
+        messages.warning(request, f"{label}: {words}.")

@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.db.models import prefetch_related_objects
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -13,7 +14,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 from teamops.contests import actions, queries
 from teamops.contests.forms import ContestForm, TaskForm, refuse_with, zone_names
 from teamops.contests.models import Contest
-from teamops.contests.views.common import GET_OR_POST, contest_of, theirs_beside_ours
+from teamops.contests.views.common import (
+    GET_OR_POST,
+    contest_of,
+    theirs_beside_ours,
+    warn_of_days,
+)
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.teams.versions import Conflict
@@ -38,21 +44,20 @@ def show_contest(request: TeamRequest, pk: UUID) -> HttpResponse:
 
 def contest_page(request: TeamRequest, contest: Contest, **more: Any) -> dict[str, Any]:
     today = queries.today_of(request.team)
+    prefetch_related_objects([contest], queries.with_entries("rulebook"))
+    story = queries.contest_story(contest)
     return {
         "contest": contest,
         "ticket": queries.ticket_of(contest, today),
-        "entries": [(entry, queries.window(entry)) for entry in contest.entries.all()],
-        "moments": [
-            (label, queries.clock(moment, contest))
-            for label, moment in (
-                ("Load-in", contest.load_in_at),
-                ("Cooks’ meeting", contest.meeting_at),
-                ("Awards", contest.awards_at),
-            )
-            if moment
-        ],
+        "boxes": queries.box_rows(contest),
+        "moments": queries.day_moments(contest),
+        "odd": queries.contest_warnings(contest, contest.entries.all()),
         "drive": queries.drive(contest.drive_minutes),
-        "tasks": contest.tasks.dated().select_related("person"),
+        "story": story.lines,
+        "waiting": story.waiting,
+        "money": queries.payments_part(contest, today),
+        "papers": queries.papers_short(contest, today),
+        "tasks": contest.tasks.dated().select_related("person", "done_by"),
         "steps": contest.tasks.steps().count(),
         "task_form": TaskForm(contest=contest),
         "may_plan": request.membership.may(Permission.PLAN),
@@ -72,6 +77,7 @@ def add_contest(request: TeamRequest) -> HttpResponse:
             refuse_with(form, error)
         else:
             messages.success(request, f"{contest} is on your season. Add what you will turn in.")
+            warn_of_days(request, contest)
             return redirect("contests:show_contest", request.team.slug, contest.pk)
     return _contest_form(request, form)
 
@@ -103,6 +109,7 @@ def change_contest(request: TeamRequest, pk: UUID) -> HttpResponse:
             except ValidationError as error:
                 refuse_with(form, error)
             else:
+                warn_of_days(request, contest)
                 return redirect("contests:show_contest", request.team.slug, pk)
         return _contest_form(request, form, contest=contest, seen=stored)
 
