@@ -14,7 +14,7 @@ from django.utils import timezone
 from icalendar import Alarm, Calendar, Event
 
 from teamops.contests.queries import time_of_day, today_of
-from teamops.contests.queries.dates import Dated, calendar_dates
+from teamops.contests.queries.calendar import Dated, calendar_dates
 from teamops.insight.links import Links
 from teamops.judging import queries as judging
 from teamops.packing import queries as packing

@@ -16,7 +16,8 @@ from teamops.contests.actions.checklists import (
     take_off,
     tick,
 )
-from teamops.contests.models import Anchor, ChecklistTemplate, Task, TemplateTask
+from teamops.contests.models import Anchor, ChecklistTemplate, Task, TeamPaper, TemplateTask
+from teamops.contests.queries import due
 from teamops.contests.queries.anchors import anchor_days
 from teamops.contests.queries.checklists import kept_checklists, line_when, tick_board
 from tests.factories.contests import ContestFactory, EntryFactory, TaskFactory
@@ -422,3 +423,38 @@ def test_a_helper_ticks_and_a_reader_does_not(client, helper, reader, team, cont
     client.force_login(helper.user)
     assert client.post(url, {"done": task.pk}).status_code == 302
     assert client.post(page("put_checklist", team, contest.pk)).status_code == 403
+
+
+# What is due --------------------------------------------------------------------------------------
+
+
+def test_what_is_due_says_hour_owner_close_protest_and_papers(team, contest, cook):
+    at = datetime(2027, 6, 12, 18, 0, tzinfo=UTC)  # 1:00 pm
+    EntryFactory(contest=contest, window_opens_at=at, window_closes_at=at + timedelta(minutes=15))
+    contest.awards_at, contest.protest_minutes = at + timedelta(hours=3), 30
+    contest.entries_open_at, contest.state = at - timedelta(days=30), "considering"
+    contest.save()
+    TaskFactory(
+        contest=contest,
+        title="Call",
+        due_on=date(2027, 6, 12),
+        due_at=time(13, 5),
+        person=cook.user,
+    )
+    TeamPaper.objects.create(team=team, kind="insure", expires_on=date(2027, 6, 11))
+    rows = [(row.on, row.at, row.what) for row in due(team, date(2027, 7, 1))]
+    day = date(2027, 6, 12)
+    assert [row for row in rows if row[0] >= date(2027, 6, 11)] == [
+        (date(2027, 6, 11), "", "Runs out: insurance"),
+        (day, "1:00 pm", "Turn in: Ribeye, closes 1:15 pm"),
+        (day, "1:05 pm", f"Call, {cook.user.get_short_name()}"),
+        (day, "4:00 pm", "Awards"),
+        (day, "4:30 pm", "Last moment to protest"),
+    ]
+    assert (date(2027, 5, 13), "1:00 pm", "Entries open") in rows
+
+
+def test_a_dropped_box_is_not_due(team, contest):
+    at = datetime(2027, 6, 12, 18, 0, tzinfo=UTC)
+    EntryFactory(contest=contest, window_opens_at=at, state="dropped")
+    assert due(team, date(2027, 7, 1)) == []

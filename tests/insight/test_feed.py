@@ -95,7 +95,7 @@ def test_everything_dated_is_there(team, contest, entry, cook):
         f"Leave: {contest.trip.name}": date(2027, 6, 11),
         f"Home: {contest.trip.name}": date(2027, 6, 13),
         f"Order ribeyes, {cook.user.get_short_name()}{where}": date(2027, 6, 4),
-        "Food-handler card runs out": date(2027, 9, 1),
+        "Runs out: food-handler card": date(2027, 9, 1),
         f"Pack 1 thing: {contest.trip.name}": date(2027, 6, 10),
     }
     moments = {
@@ -122,7 +122,7 @@ def test_everything_dated_is_there(team, contest, entry, cook):
         f"Entry deadline{where}": "-PT15H",
         f"Early fee ends{where}": "-PT15H",
         f"Late fee from today{where}": "-PT15H",
-        "Food-handler card runs out": "-P14D",
+        "Runs out: food-handler card": "-P14D",
     }
 
 

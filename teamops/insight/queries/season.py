@@ -48,7 +48,7 @@ class SeasonPage:
 
 
 def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
-    """The season on the team's clock; eleven queries, however many contests."""
+    """The season on the team's clock; thirteen to fifteen queries, however many contests."""
     links = Links(team)
     coming = _coming(team, today)
     tickets = [ticket_of(contest, today) for contest in coming[:COMING_SHOWN]]

@@ -51,7 +51,7 @@ def todo_list(
     coming: Sequence[Contest] | None = None,
     ahead: packing.Ahead | None = None,
 ) -> Todo:
-    """Everything due up to six weeks from today, overdue things first; seven queries at most.
+    """Everything due up to six weeks from today, overdue things first; eleven queries at most.
 
     Contests `coming`, with their entries, and the packing lists `ahead` are not asked for again
     where they are known.
