@@ -19,7 +19,7 @@ from teamops.judging.history import (
     save_with_history,
     save_without_history,
 )
-from teamops.judging.models import Mark, Result, ScoreSheet
+from teamops.judging.models import CriterionTotal, Mark, Result, ScoreSheet
 from teamops.rules.models import Criterion
 from teamops.teams.models import User
 
@@ -31,12 +31,25 @@ OFFICIAL = (
     "disqualified",
     "disqualified_why",
 )
-OWN = ("position", "seat", "panel", "table", "given_total", "comment")
+OWN = (
+    "position",
+    "seat",
+    "panel",
+    "round",
+    "table",
+    "given_total",
+    "co_judged",
+    "comment",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class TypedSheet:
-    """One judge's paper as typed: marks by criterion id, None for a blank. [points]"""
+    """
+    One judge's paper as typed: marks by criterion id, None for a blank. [points]
+
+    `said` holds the paper's own words for the marks where it is odd, by criterion id too.
+    """
 
     id: UUID
     marks: Mapping[int, Decimal | None] = field(default_factory=dict)
@@ -45,12 +58,19 @@ class TypedSheet:
     table: str = ""
     given_total: Decimal | None = None
     comment: str = ""
+    said: Mapping[int, str] = field(default_factory=dict)
+    round: str = ""
+    co_judged: bool = False
 
     @property
     def is_empty(self) -> bool:
         """Whether nothing is on it; a seat or a table alone is no sheet."""
-        marked = any(mark is not None for mark in self.marks.values())
-        return not (marked or self.comment or self.given_total is not None)
+        return not (self.is_marked or self.comment or self.given_total is not None)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether anything stands in a box of it, be it a number or not."""
+        return any(mark is not None for mark in self.marks.values()) or any(self.said.values())
 
 
 @dataclass(slots=True)
@@ -63,6 +83,9 @@ class _Writes:
     new_marks: list[Mark] = field(default_factory=list)
     changed_marks: list[Mark] = field(default_factory=list)
     gone_marks: list[Mark] = field(default_factory=list)
+    new_totals: list[CriterionTotal] = field(default_factory=list)
+    changed_totals: list[CriterionTotal] = field(default_factory=list)
+    gone_totals: list[CriterionTotal] = field(default_factory=list)
 
     def __bool__(self) -> bool:
         return any(getattr(self, name) for name in self.__slots__)
@@ -77,13 +100,15 @@ def record_scores(
     official: Mapping[str, Any],
     by: User,
     op: UUID | None = None,
+    criterion_totals: Mapping[int, Decimal | None] | None = None,
 ) -> Result:
     """
     Write an entry's envelope as typed, with the results it changes, or nothing.
 
     `sheets` is the whole table: a stored sheet that is not in it, or is empty in it, is taken
     away. `official` holds what of `OFFICIAL` is to change on the entry. Odd marks are kept; what
-    is odd is said where they are shown. `op` names the page that sends this: sent twice, the second
+    is odd is said where they are shown. `criterion_totals` is what the organiser gave for each
+    criterion, by its id; None leaves what is stored. `op` names the page that sends this: sent twice, the second
     writes nothing.
 
     Raises Conflict if someone saved since version `seen` (0: nobody has yet), ValidationError for
@@ -93,6 +118,8 @@ def record_scores(
     result = Result.objects.filter(entry=entry).first() or _first_result(entry)
     typed = [sheet for sheet in sheets if not sheet.is_empty]
     writes = _plan(entry, typed, by)
+    if criterion_totals is not None:
+        _plan_totals(entry, criterion_totals, writes)
     official = {name: value for name, value in official.items() if getattr(entry, name) != value}
     if op is not None and op == result.saved_op:  # this very page again: it has seen its own save
         if not writes and not official:
@@ -103,10 +130,11 @@ def record_scores(
     _set_official(entry, official, by)
     result.saved_op, result.saved_at = op, timezone.now()
     store_results(entry, result=result, by=by)
-    if typed:
+    written = bool(typed) or result.basis == Result.Basis.CRITERION_TOTALS
+    if written:
         entry.rulebook.freeze()
-    if bool(typed) != bool(entry.marked_at):
-        entry.marked_at = timezone.now() if typed else None
+    if written != bool(entry.marked_at):
+        entry.marked_at = timezone.now() if written else None
         save_without_history(entry, update_fields=["marked_at"])
     if result.basis != Result.Basis.NONE:
         mark_cooked(contest=entry.contest, by=by)
@@ -176,27 +204,52 @@ def _plan_marks(
 ) -> None:
     """A mark or a blank for each criterion of a sheet that has marks; none where it has none."""
     marks = {mark.criterion_id: mark for mark in known}
-    marked = any(value is not None for value in typed.marks.values())
     for key, criterion in criteria.items():
-        value, mark = typed.marks.get(key), marks.get(key)
-        if mark is None and marked and key in typed.marks:
-            mark = Mark(sheet=row, criterion=criterion, points=value)
+        value, said, mark = typed.marks.get(key), typed.said.get(key, ""), marks.get(key)
+        if mark is None and typed.is_marked and key in typed.marks:
+            mark = Mark(sheet=row, criterion=criterion, points=value, said=said)
             writes.new_marks.append(mark)
-        elif mark is not None and mark.points != value:
-            mark.points = value
+        elif mark is not None and (mark.points, mark.said) != (value, said):
+            mark.points, mark.said = value, said
             writes.changed_marks.append(mark)
         else:
             continue
         mark.clean_fields(exclude=["sheet", "criterion"])
 
 
+def _plan_totals(entry: Entry, totals: Mapping[int, Decimal | None], writes: _Writes) -> None:
+    """What was given for each criterion, compared with what is stored; one query."""
+    stored = {row.criterion_id: row for row in entry.criterion_totals.order_by("pk")}
+    criteria = {row.pk: row for row in entry.rulebook.criteria.all()}
+    if not totals.keys() <= criteria.keys():
+        raise ValidationError("A total belongs to another rulebook than this entry’s.")
+    for key, points in totals.items():
+        row = stored.get(key)
+        if row is None and points is not None:
+            row = CriterionTotal(entry=entry, criterion=criteria[key], points=points)
+            writes.new_totals.append(row)
+        elif row is not None and points is None:
+            writes.gone_totals.append(row)
+            continue
+        elif row is not None and row.points != points:
+            row.points = points
+            writes.changed_totals.append(row)
+        if row is not None:
+            row.clean_fields(exclude=["entry", "criterion"])
+
+
 def _write(writes: _Writes, by: User) -> None:
     bulk_delete_with_history(writes.gone_marks, Mark, by=by)
     bulk_delete_with_history(writes.gone_sheets, ScoreSheet, by=by)
-    for rows, fields in ((writes.changed_sheets, OWN), (writes.changed_marks, ("points",))):
+    bulk_delete_with_history(writes.gone_totals, CriterionTotal, by=by)
+    for rows, fields in (
+        (writes.changed_sheets, OWN),
+        (writes.changed_marks, ("points", "said")),
+        (writes.changed_totals, ("points",)),
+    ):
         if rows:
             bulk_update_with_history(rows, type(rows[0]), fields, default_user=by)
-    for rows in (writes.new_sheets, writes.new_marks):
+    for rows in (writes.new_sheets, writes.new_marks, writes.new_totals):
         if rows:
             bulk_create_with_history(rows, type(rows[0]), default_user=by)
 
