@@ -169,6 +169,21 @@ def test_criterion_totals_and_tables_are_told_by_their_heads():
     assert dict(row.parts) == {"Appearance": "40.5", "Zing": "80"}
 
 
+def test_heads_may_be_the_first_letters_of_criteria():
+    text = "Place\tTeam\tDone\tText\tTotal\n1\tOak\t40\t38\t78\n"
+    columns = read(text, criteria=["Doneness", "Texture"]).columns
+    assert {column.sure for column in columns} == {Sure.SURE}
+
+
+def test_a_title_beside_a_page_number_is_no_entry():
+    text = """            County Fair Ribeye                        Page 1 of 2
+Place   Team                           Number  App    Total
+1       Smoke Wagon                    101     40     197.5
+2       Oak and Ash                    12      39     192
+"""
+    assert [row.name for row in field_rows(read(text))] == ["Smoke Wagon", "Oak and Ash"]
+
+
 def test_without_heads_the_total_is_the_column_that_the_others_add_up_to():
     text = "12\tOak and Ash\t9\t8\t17\n101\tSmoke Wagon\t8\t8\t16\n5\tPit Row\t7\t8\t15\n"
     columns = read(text).columns

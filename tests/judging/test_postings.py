@@ -310,7 +310,7 @@ def test_a_corrected_list_adds_a_version_and_a_dated_word(entry, member):
     assert correction.why == "list of 19 June: protest upheld"
     assert correction.corrected_on == date(2025, 6, 19)
     assert correction.recorded_by == member.user
-    assert kept.says == (correction.what,)
+    assert kept.says == (f"Ribeye · number 12: {correction.what}",)
     assert Posting.objects.count() == 2, "the earlier list stays"
     assert FieldLine.objects.count() == 6
 

@@ -19,7 +19,7 @@ from teamops.calc.reading.records import (
     Sure,
     Unreadable,
 )
-from teamops.calc.reading.vocabulary import plain_words
+from teamops.calc.reading.vocabulary import criterion_named, plain_words
 
 __all__ = [
     "MOST_CHARACTERS",
@@ -36,6 +36,7 @@ __all__ = [
     "Separator",
     "Sure",
     "Unreadable",
+    "criterion_named",
     "field_rows",
     "find_ours",
     "out_of",

@@ -64,7 +64,7 @@ def _kinds(cuts: Sequence[Cut], rows: list[list[str]], known: frozenset[str]) ->
     for one, row in zip(cuts, rows, strict=True):
         if _is_heading(one, row, known):
             kinds.append(Kind.REPEATED if Kind.HEADING in kinds else Kind.HEADING)
-        elif PAGE.fullmatch(one.text.strip()):
+        elif any(PAGE.fullmatch(cell) for cell in row):
             kinds.append(Kind.WORDS)
         elif any(is_sum(cell) for cell in row[:3]) and not place_in(row[0]):
             kinds.append(Kind.SUM)
@@ -134,7 +134,8 @@ def _lines(
             entry = _row(Line(one.at, tuple(row), kind, True), columns)
             named = entry.name or entry.number or entry.cook
             ranked = entry.placing or entry.total is not None or entry.out
-            more = entry.number or entry.table or any(value for _, value in entry.parts)
+            points = any(number_in(value) is not None for _, value in entry.parts)
+            more = entry.number or entry.table or points
             if not named or (not (ranked or more) and (told or _is_sentence(one.text))):
                 kind = Kind.WORDS
         lines.append(Line(one.at, tuple(row), kind, kind is Kind.ENTRY))

@@ -1,6 +1,7 @@
 """Words that heads of columns, sums and page heads are made of."""
 
 import re
+from collections.abc import Collection
 
 from teamops.calc.reading.records import Meaning
 
@@ -27,9 +28,8 @@ SUM = re.compile(
     r"high(?:est)?|low(?:est)?|max(?:imum)?|min(?:imum)?|std|entries|teams)"
     r"(?: score| points| total)?s?"
 )
-PAGE = re.compile(
-    r"(?:- ?)?page \d+(?: ?(?:of|/) ?\d+)?(?: ?-)?|\d+ ?/ ?\d+|printed .*|results? .*", re.I
-)
+PAGE = re.compile(r"(?:- ?)?page \d+(?: ?(?:of|/) ?\d+)?(?: ?-)?|printed .*", re.I)
+LEAST_LETTERS = 3  # “app” is appearance; two letters may be anything
 
 
 def plain_words(text: str) -> str:
@@ -40,11 +40,20 @@ def plain_words(text: str) -> str:
 def meaning_of(heading: str, criteria: frozenset[str] = frozenset()) -> Meaning | None:
     """What a heading says, or None; `criteria` are names of parts, in plain words."""
     words = plain_words(heading)
-    if words in criteria:
+    if criterion_named(words, criteria):
         return Meaning.PART
     if words in MEANING_OF:
         return MEANING_OF[words]
     return Meaning.PART if PART.fullmatch(words) else None
+
+
+def criterion_named(heading: str, criteria: Collection[str]) -> str:
+    """Which criterion a heading names, whole or by its first letters; all in plain words."""
+    words = plain_words(heading)
+    if words in criteria:
+        return words
+    begun = [name for name in criteria if name.startswith(words)]
+    return begun[0] if len(begun) == 1 and len(words) >= LEAST_LETTERS else ""
 
 
 def is_sum(text: str) -> bool:

@@ -19,6 +19,7 @@ from teamops.judging.actions.corrections import (
     write_correction,
 )
 from teamops.judging.models import FieldLine, Posting
+from teamops.judging.queries import entry_name
 from teamops.teams.models import User
 
 BATCH = 500
@@ -165,4 +166,4 @@ def _set_ours(
     why = f"list of {day_words(posting)}"
     why = f"{why}: {posting.note}" if posting.note else why
     write_correction(entry, words, corrected_on=posting.posted_on, why=why[:LONGEST_WHY], by=by)
-    return words
+    return f"{entry_name(entry)}: {words}"

@@ -8,7 +8,7 @@ from django.db.models import prefetch_related_objects
 
 from teamops.calc import scoring
 from teamops.calc.field import Entrant
-from teamops.calc.reading import out_of, plain_words
+from teamops.calc.reading import criterion_named, out_of, plain_words
 from teamops.contests.models import Entry
 from teamops.judging.models import FieldLine
 from teamops.judging.reckon import reckon
@@ -36,7 +36,6 @@ def entrants(
 ) -> list[Entrant]:
     """A list's lines with their numbers; `results` are what our own entries' sheets come to."""
     keys = {plain_words(one.name): one.key for one in criteria}
-    keys |= {plain_words(one.key): one.key for one in criteria}
     return [
         Entrant(
             label=line.name or (f"number {line.number}" if line.number else f"line {order}"),
@@ -58,8 +57,8 @@ def _numbers(parts: Mapping[str, str]) -> tuple[Decimal, ...]:
 
 
 def _sums(parts: Mapping[str, str], keys: Mapping[str, str]) -> dict[str, Decimal]:
-    found = {keys.get(plain_words(name)): _number(value) for name, value in parts.items()}
-    return {key: value for key, value in found.items() if key and value is not None}
+    found = {criterion_named(name, keys): _number(value) for name, value in parts.items()}
+    return {keys[name]: value for name, value in found.items() if name and value is not None}
 
 
 def _number(text: str) -> Decimal | None:
