@@ -11,6 +11,12 @@ from teamops.rules.records import rules_of
 MOST_JUDGES = 99
 MOST_CRITERIA = 30
 MOST_STEPS = 30
+LONGEST_STEP = 60
+LARGEST_COUNT = 9999  # what the smallest of the two databases' columns keeps, and plenty
+COUNTS = (
+    "drop_high", "window_minutes", "late_grace_seconds", "pieces_least", "pieces_most",
+    "protest_minutes",
+)  # fmt: skip
 
 
 def check_book(rulebook: Rulebook, criteria: Sequence[Criterion]) -> None:
@@ -41,6 +47,9 @@ def _book(rulebook: Rulebook) -> Iterator[tuple[str, str]]:
     seats = [expected, *(panel["expected"] for panel in rulebook.panels or [])]
     if dropped and dropped >= max(seat or 0 for seat in seats):
         yield "drop_low", "That drops every sheet. Leave at least one."
+    for name in COUNTS:
+        if (getattr(rulebook, name) or 0) > LARGEST_COUNT:
+            yield name, f"Nothing here goes beyond {LARGEST_COUNT}: check the number."
     if rulebook.valid_from and rulebook.valid_to and rulebook.valid_to < rulebook.valid_from:
         yield "valid_to", "It cannot end before it begins."
     least_pieces, most_pieces = rulebook.pieces_least, rulebook.pieces_most
@@ -100,6 +109,8 @@ def _steps(steps: object, keys: Sequence[str]) -> Iterator[tuple[str, str]]:
 
 def known_step(step: str, keys: Sequence[str]) -> bool:
     """Whether a tie-break step can be applied where these are the criteria's keys."""
+    if len(step) > LONGEST_STEP:
+        return False
     match step.split(":"):
         case ["sum", key, "kept" | "all"]:
             return key in keys

@@ -30,7 +30,7 @@ def copy_of(rulebook: Rulebook) -> tuple[Rulebook, list[Criterion]]:
 
 def next_edition(edition: str) -> str:
     """What would follow: 2026 after 2025, 2 after 1 or after no edition at all."""
-    number = re.search(r"\d{1,9}(?!.*\d)", edition, re.ASCII)
+    number = re.search(r"\b\d{1,9}\b(?!.*\b\d{1,9}\b)", edition, re.ASCII)
     if number is None:
         return f"{edition[: LONGEST - 2]} 2".strip()
     after = str(int(number[0]) + 1)

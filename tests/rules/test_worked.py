@@ -107,7 +107,7 @@ def test_an_open_scale_is_shown_and_flags_nothing(db):
     rulebook = reread(stored("rope_panel", 2))
     page = rulebook_page(rulebook)
     assert page.rows[0].scale == "any mark"
-    assert page.full_box == "has no end: a highest mark is not set"
+    assert page.full_box == "no end: a highest mark is not set"
     result = score([Sheet("judge 1", {"score": Decimal("-3.25")})], rules_of(rulebook))
     assert result.total == Decimal("-3.25")
     assert not [flag for flag in result.flags if flag.criterion]

@@ -25,11 +25,27 @@ BOXED = (
     "box_rules",
 )  # fmt: skip
 ARITHMETIC = {*COUNTED, *FOLDED} - {"valid_from", "valid_to"}
+LABELS = {
+    "drop_scope": "What does not count",
+    "drop_low": "Lowest left out",
+    "drop_high": "Highest left out",
+    "aggregate": "The total is the",
+    "missing_sheet": "A sheet that never comes",
+    "factor": "Times",
+    "round_where": "What is rounded",
+    "round_places": "To how many places",
+    "outlier_distance": "Leave out what is further than this from the mean",
+    "max_spread": "Point out sheets further apart than",
+    "direction": "Who wins",
+    "place_method": "After a shared place",
+    "rounds": "A box judged twice",
+    "valid_from": "Valid from",
+    "valid_to": "Valid to",
+    "window_minutes": "Turn-in window, in minutes",
+    "protest_minutes": "Minutes to protest",
+}
 HELP = {
     "name": "What you call it. A contest’s own name is fine.",
-    "drop_low": "How many of the lowest do not count.",
-    "drop_high": "How many of the highest do not count.",
-    "missing_sheet": "When a judge’s sheet never comes.",
     "factor": "The sum is multiplied by this; 1 leaves it as it is.",
     "outlier_distance": "In points. Leave it open if every sheet counts.",
     "penalty_mark": "A mark below the scale that judges give for a fault, such as 1 under 2–9.",
@@ -69,6 +85,7 @@ class BookForm(FriendlyForm, forms.ModelForm):
         super().__init__(*args, **kwargs)
         for name, field in self.fields.items():
             field.help_text = HELP.get(name, field.help_text)
+            field.label = LABELS.get(name, field.label)
             field.widget.attrs["autocomplete"] = "off"
             if not isinstance(field.widget, forms.Select) and self._usual(name) is not None:
                 field.required = name == "sheets_expected"

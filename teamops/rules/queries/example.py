@@ -17,7 +17,7 @@ from teamops.calc.scoring import (
     show_tie,
 )
 from teamops.calc.words import brief, list_words, opening
-from teamops.rules.queries.words import full_box
+from teamops.rules.queries.words import full_box, is_bounded
 
 MOST_ROWS = 12  # judges shown; a table of more is cut short and says so
 # How far up the scale each invented mark lies: good, uneven, one low sheet at the end.
@@ -66,6 +66,7 @@ class WorkedExample:
     tie_intro: str
     tie_steps: tuple[str, ...]
     tie_end: str
+    bounded: bool  # whether `full` is a number
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +96,7 @@ def work_out(rules: Rules, typed: Mapping[str, str]) -> WorkedExample:
         full=most,
         sums=tuple(_sums(rules, result)),
         notes=(*wrong, *(flag.words for flag in result.flags)),
+        bounded=is_bounded(rules),
         **_tie(show_tie(sheets, rules), rules),
     )
 

@@ -100,13 +100,14 @@ def _row(criterion: Criterion) -> Row:
 
 def _more(rulebook: Rulebook) -> list[Fact]:
     """The rest of the arithmetic, without what is not said or as usual."""
+    dense, added = rulebook.get_place_method_display(), rulebook.get_rounds_display()
     facts = [
         Fact("Least sheets", "" if rulebook.sheets_least == 1 else str(rulebook.sheets_least)),
         Fact("Penalty mark", _number(rulebook.penalty_mark)),
         Fact("Judges within", _number(rulebook.max_spread, " points")),
         Fact("Who wins", "" if rulebook.direction == "high" else "The fewest points"),
-        Fact("Shared places", f"{rulebook.get_place_method_display()}"),
-        Fact("Several rounds", f"{rulebook.get_rounds_display()}"),
+        Fact("Shared places", "" if rulebook.place_method == "skip" else dense),
+        Fact("Several rounds", "" if rulebook.rounds == "last" else added),
         Fact("Valid", valid_words(rulebook)),
         Fact("Source", rulebook.source),
     ]

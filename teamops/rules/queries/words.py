@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from teamops.calc.scoring import Rules, Sheet, describe_step, plain, score, step_words
+from teamops.calc.scoring import Direction, Rules, Sheet, describe_step, plain, score, step_words
 from teamops.calc.words import count_of, list_words, opening
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.records import rules_of
@@ -20,8 +20,10 @@ class Fact:
 
 def full_box(rules: Rules) -> str:
     """What a table of judges who all give the most comes to, or that it cannot be told."""
-    if any(criterion.most is None for criterion in rules.criteria):
-        return "has no end: a highest mark is not set"
+    if not is_bounded(rules):
+        if rules.direction is Direction.LOW:
+            return "no most: the fewest points win"
+        return "no end: a highest mark is not set"
     sheets = []
     for panel in rules.panel_keys:
         best = {criterion.key: criterion.most for criterion in rules.panel_criteria(panel)}
@@ -29,6 +31,11 @@ def full_box(rules: Rules) -> str:
         sheets += [Sheet(f"judge {n}", best, panel=panel) for n in range(1, expected + 1)]
     total = score(sheets, rules).total
     return "not set" if total is None else plain(rules.round(total))
+
+
+def is_bounded(rules: Rules) -> bool:
+    """Whether the most that a box can get is known, and worth getting."""
+    return rules.direction is Direction.HIGH and all(c.most is not None for c in rules.criteria)
 
 
 def scale_words(criterion: Criterion) -> str:

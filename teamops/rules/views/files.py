@@ -32,9 +32,9 @@ def export_rulebook(request: TeamRequest, pk: UUID) -> HttpResponse:
 @team_view(Permission.PLAN)
 def import_rulebook(request: TeamRequest) -> HttpResponse:
     """Take a rulebook from a file: shown first, kept on a second press."""
-    form = FileForm(request.POST or None, request.FILES or None)
     if request.method != "POST":
-        return render(request, "rules/import.html", {"form": form})
+        return render(request, "rules/import.html", {"form": FileForm()})
+    form = FileForm(request.POST, request.FILES)
     if not form.is_valid():
         return render(request, "rules/import.html", {"form": form}, status=422)
     book = form.book
