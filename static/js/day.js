@@ -32,6 +32,7 @@
   // A box check whose every answer is Right keeps itself: one tap a question and no more. With
   // something not right there is a note to write, so it waits for the button.
   for (const form of document.querySelectorAll("form[data-lid]")) {
+    for (const hint of form.querySelectorAll("[data-hint]")) hint.hidden = false;
     form.addEventListener("change", () => {
       const asked = [...form.querySelectorAll("fieldset")];
       const right = asked.every((one) => one.querySelector("input[value=right]:checked"));

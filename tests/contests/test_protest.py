@@ -78,6 +78,8 @@ def test_a_helper_lodges_one_and_pressing_twice_lodges_no_second(client, helper,
     protest = Protest.objects.get()
     assert (protest.reason, protest.lodged_by) == (typed["reason"], helper.user)
     assert timezone.now() - protest.lodged_at < timedelta(minutes=1)
+    client.post(url_of("add_protest", helper.team, entry), typed | {"reason": "Another."})
+    assert Protest.objects.count() == 2
 
 
 def test_a_late_protest_is_kept_and_said(signed_in, team, entry):

@@ -1,7 +1,7 @@
 """Looks at the box before its lid closes: each is kept, none stands in the way."""
 
 from collections.abc import Mapping
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.utils import timezone
@@ -19,17 +19,17 @@ def keep_lid_check(
 
     A question without an answer was not looked at: then the box is not said to be all right.
     """
-    known = entry.lid_checks.filter(pk=check_id).first()
-    if known:
-        return known
     asked = box_questions(entry.rulebook, entry)
     given = [
         {"key": one.key, "asked": one.ask, "right": answers[one.key]}
         for one in asked
         if one.key in answers
     ]
+    known = LidCheck.objects.filter(pk=check_id).first()
+    if known and (known.entry_id, known.answers, known.note) == (entry.pk, given, note):
+        return known
     check = LidCheck(
-        pk=check_id,
+        pk=uuid4() if known else check_id,  # the page was gone back to: it is another look
         entry=entry,
         answers=given,
         all_right=len(given) == len(asked) and all(one["right"] for one in given),

@@ -192,7 +192,9 @@ def _line(
 
 
 def _did(word: MeetingWord) -> str:
-    return "changed" if word.changed else "confirmed"
+    if not word.changed:
+        return "confirmed"
+    return "changed" if word.before else "written down"
 
 
 def at_ours(moment: datetime, contest: Contest) -> str:

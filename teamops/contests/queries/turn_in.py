@@ -10,7 +10,7 @@ from teamops.contests.queries.windows import (
     Punctuality,
     box_name,
     leave_by,
-    offset_words,
+    offset_sentence,
     ours,
     punctuality,
     span,
@@ -52,11 +52,10 @@ def turn_in_page(entry: Entry, now: datetime) -> TurnIn:
     """One box and its clocks at a moment of ours; one query."""
     contest = entry.contest
     rows = lid_rows(entry)
-    offset = offset_words(contest.clock_offset_seconds)
     return TurnIn(
         entry=entry,
         name=box_name(entry),
-        clock=f"The official clock {offset}." if offset else "",
+        clock=offset_sentence(contest.clock_offset_seconds),
         opens=_edge(entry, entry.window_opens_at, "Opens", now),
         closes=_edge(entry, entry.window_closes_at, "Closes", now),
         leaving=leave_by(entry),

@@ -61,6 +61,15 @@ def offset_words(seconds: int | None) -> str:
     return f"{span(seconds)} {'ahead of' if seconds > 0 else 'behind'} ours"
 
 
+def offset_sentence(seconds: int | None) -> str:
+    """The same as a sentence; what is taken where nobody has compared the clocks."""
+    if seconds is None:
+        return (
+            "The official clock is not compared with ours yet: until it is, ours is taken for it."
+        )
+    return f"The official clock {'is ' if seconds else ''}{offset_words(seconds)}."
+
+
 def wall(moment: datetime, contest: Contest) -> str:
     """A time on the contest's wall, 1:00 pm; which of two where the hour comes twice."""
     local = moment.astimezone(contest.zone)

@@ -10,7 +10,6 @@ from django.views.decorators.http import require_http_methods
 
 from teamops.contests.actions import box as actions
 from teamops.contests.forms.box import BoxForm
-from teamops.contests.models import LidCheck
 from teamops.contests.queries.box import box_questions, lid_rows
 from teamops.contests.queries.windows import box_name
 from teamops.contests.views.common import GET_OR_POST
@@ -27,10 +26,8 @@ def check_box(request: TeamRequest, pk: UUID) -> HttpResponse:
     form = BoxForm(request.POST or None, questions=box_questions(entry.rulebook, entry))
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
-        check_id = typed["check"] or uuid4()
-        taken = LidCheck.objects.filter(pk=check_id).exclude(entry=entry).exists()
         check = actions.keep_lid_check(
-            entry=entry, check_id=uuid4() if taken else check_id, answers=form.answers,
+            entry=entry, check_id=typed["check"] or uuid4(), answers=form.answers,
             note=typed["note"], by=request.user,
         )  # fmt: skip
         if check.all_right:

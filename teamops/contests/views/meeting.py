@@ -17,7 +17,7 @@ from teamops.contests.forms import refuse_with
 from teamops.contests.forms.meeting import LineForm, MoveForm, line_form
 from teamops.contests.models import Contest, Entry, MeetingWord
 from teamops.contests.queries.meeting import LINES, WINDOW, label_of, meeting_page
-from teamops.contests.queries.windows import offset_words, span
+from teamops.contests.queries.windows import offset_sentence, span
 from teamops.contests.views.common import contest_of
 from teamops.contests.views.day import entry_of
 from teamops.teams.access import TeamRequest, team_view
@@ -167,7 +167,7 @@ def _page(
             "settled_lines": [with_form(row) for row in meeting.settled],
             "may_log": request.membership.may(Permission.LOG),
             "offer": offer,
-            "offset": offset_words(contest.clock_offset_seconds),
+            "offset": offset_sentence(contest.clock_offset_seconds),
             "server_now": int(now.timestamp()),
         }
         return render(request, "contests/meeting.html", page, status=status)
