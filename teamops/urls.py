@@ -17,6 +17,7 @@ urlpatterns = [
     path("", include("teamops.teams.urls.people")),
     path("account/", include("allauth.urls")),
     path("l/", include("teamops.contests.urls.linked")),
+    path("l/", include("teamops.packing.linked_urls")),
     path("feed/", include("teamops.insight.feed_urls")),
     path("t/<slug:team>/", include(team_pages)),
 ]

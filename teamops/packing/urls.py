@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from teamops.packing.views import board, lines, lists, shopping
+from teamops.packing.views import board, lines, linked, lists, shopping
 
 app_name = "packing"
 urlpatterns = [
@@ -14,6 +14,7 @@ urlpatterns = [
     path("<uuid:pk>/numbers/", lists.change_numbers, name="change_numbers"),
     path("<uuid:pk>/delete/", lists.delete_list, name="delete_list"),
     path("<uuid:pk>/list.pdf", lists.print_list, name="print_list"),
+    path("<uuid:pk>/link/", linked.share_list, name="share_list"),
     path("<uuid:pk>/lines/new/", lines.add_line, name="add_line"),
     path("<uuid:pk>/shopping/", shopping.buy_used_up, name="buy_used_up"),
     path("lines/<uuid:pk>/", lines.show_line, name="show_line"),

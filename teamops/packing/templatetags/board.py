@@ -24,12 +24,18 @@ STILL = '<div id="line-{0}" class="row {1}"{4}>{5}</div>'
 OPENED = (
     '<li>{}<details><summary>how?</summary>{} <a href="{}{}/">less, or change</a></details></li>\n'
 )
+PLAIN = "<li>{}</li>\n"
 SWAP = ' hx-swap-oob="true"'
 
 
 @register.simple_tag
 def board_rows(rows: Iterable[BoardRow], line_url: str) -> SafeString:
-    """List items: a button a row, plain words where there is nothing to press, and how it came."""
+    """List items: a button a row, plain words where there is nothing to press, and how it came.
+
+    Without `line_url` the row is all: behind a link no line has a page of its own.
+    """
+    if not line_url:
+        return SafeString("".join(PLAIN.format(_row(row)) for row in rows))
     url = escape(line_url)
     items = [OPENED.format(_row(row), escape(row.how), url, row.key) for row in rows]
     return SafeString("".join(items))
