@@ -108,11 +108,11 @@ def test_an_edition_is_kept_once(signed_in, team, url):
 @pytest.mark.parametrize(
     ("press", "names", "focus"),
     [
-        ("c-add", ["Taste", "Looks", ""], "c2-name"),
-        ("c-down-0", ["Looks", "Taste"], "c1-name"),
-        ("c-up-1", ["Looks", "Taste"], "c0-name"),
-        ("c-up-0", ["Taste", "Looks"], "c0-name"),
-        ("c-remove-0", ["Looks"], "c0-name"),
+        ("c-add", ["Taste", "Looks", ""], "c2-c-name"),
+        ("c-down-0", ["Looks", "Taste"], "c1-c-name"),
+        ("c-up-1", ["Looks", "Taste"], "c0-c-name"),
+        ("c-up-0", ["Taste", "Looks"], "c0-c-name"),
+        ("c-remove-0", ["Looks"], "c0-c-name"),
         ("c-remove-9", ["Taste", "Looks"], ""),
         ("c-remove-x", ["Taste", "Looks"], ""),
         ("nonsense", ["Taste", "Looks"], ""),

@@ -87,7 +87,7 @@ class Draft:
         if what == "add" and len(rows) < MOST_ROWS:
             new = self.new_row() if kind == "c" else {"name": "", "expected": "", "least": "1"}
             rows.append(new)
-            return f"{kind}{len(rows) - 1}-name"
+            return f"{kind}{len(rows) - 1}-{kind}-name"
         at = int(place) if place.isascii() and place.isdigit() else len(rows)
         if at >= len(rows):
             return ""
@@ -95,12 +95,12 @@ class Draft:
             gone = rows.pop(at)
             if kind == "c":
                 self.steps = [step for step in self.steps if gone["key"] not in step.split(":")]
-            return f"{kind}{min(at, len(rows) - 1)}-name" if rows else ""
+            return f"{kind}{min(at, len(rows) - 1)}-{kind}-name" if rows else ""
         to = at + {"up": -1, "down": 1}.get(what, 0)
         if 0 <= to < len(rows):
             rows[at], rows[to] = rows[to], rows[at]
             at = to
-        return f"{kind}{at}-name"
+        return f"{kind}{at}-{kind}-name"
 
     @property
     def named(self) -> list[Row]:
