@@ -118,6 +118,33 @@ def test_the_rest_of_the_story(demo):
     assert {row.role for row in Membership.objects.all()} == {"owner", "cook", "helper"}
 
 
+def test_a_fee_paid_twice_and_a_card_that_runs_out_before_the_final(demo):
+    bellrope = Contest.objects.get(name="Bellrope Purse")
+    assert [row.amount for row in bellrope.payments.all()] == [150, 150]
+    final = Contest.objects.get(name="Gravel Bar Final")
+    card = demo.papers.get(expires_on=final.held_on - timedelta(days=3))
+    assert (card.kind, card.holder.name) == ("food", "Orla Venwick")
+
+
+def test_a_posted_list_is_corrected_six_days_later(demo):
+    entry = Entry.objects.get(contest__name="Old Tollbar Double B")
+    first, second = entry.contest.postings.all()
+    assert second.posted_on - first.posted_on == timedelta(days=6)
+    for posting, place in ((first, 4), (second, 3)):
+        assert posting.lines.count() == 28
+        assert posting.lines.get(entry=entry).placing == place
+    assert (entry.placing, entry.field_size, entry.official_total) == (3, 28, entry.result.total)
+    assert "4" in entry.corrections.last().what
+
+
+def test_a_box_looked_at_and_turned_in_20_seconds_late(demo):
+    entry = Entry.objects.get(contest__name="Wet Boots")
+    assert entry.turned_in_at - entry.window_closes_at == timedelta(seconds=20)
+    assert entry.late == Entry.Late.TAKEN
+    assert entry.lid_checks.get().all_right
+    assert entry.contest.words.filter(changed=True).count() == 2
+
+
 def test_past_contests_are_cooked_and_coming_ones_come(demo):
     past = Contest.objects.past(TODAY)
     assert past.count() == 18

@@ -2,12 +2,11 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from random import Random
 from typing import Any
-from uuid import UUID, uuid5
+from uuid import uuid5
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
@@ -19,29 +18,15 @@ from teamops.contests.models import Contest, Entry, Task, Trip
 from teamops.contests.steps import add_usual_steps
 from teamops.insight.demo import calendar, marks
 from teamops.insight.demo.packing import pack
+from teamops.insight.demo.paperwork import add_paperwork
+from teamops.insight.demo.season import HOME, Season
 from teamops.judging.actions import TypedSheet, record_scores, save_change
 from teamops.judging.models import Change
 from teamops.rules.actions import add_starter_rulebooks
 from teamops.rules.models import Rulebook
 from teamops.teams.models import Membership, Team, User
 
-HOME = UUID("5c0c1d7e-5a1a-4b52-9d0a-7e1a9be5a001")  # names the demo's sheets, the same each time
 WINDOW = timedelta(minutes=15)
-
-
-@dataclass(slots=True)
-class Season:
-    """What the loading has at hand."""
-
-    team: Team
-    people: dict[str, User]
-    rulebooks: dict[str, Rulebook]
-    rng: Random
-    contests: dict[str, Contest] = field(default_factory=dict)
-
-    @property
-    def owner(self) -> User:
-        return self.people["orla"]
 
 
 @transaction.atomic
@@ -69,6 +54,7 @@ def load_demo(today: date) -> Team:
         _task(season, row)
     trip = season.contests["Zoneline Cook"].trip
     pack(trip, planner=season.owner, packer=season.people["tamsin"])
+    add_paperwork(season, record, today)
     return season.team
 
 
