@@ -66,7 +66,8 @@ def _entries(count: int) -> str:
 def _pairs(before: Sequence[Entrant], after: Sequence[Entrant]) -> list[tuple[int, int]]:
     """The same entries on both lists: number and name, then name, then number alone."""
     ways: tuple[Callable[[Entrant], str], ...] = (
-        lambda one: f"{one.number} {plain_name(one.label)}" if one.number and one.label else "",
+        lambda one: f"{one.number} {one.label}",  # nearly all, without a look at spelling
+        lambda one: f"{one.number} {plain_name(one.label)}" if one.number else "",
         lambda one: plain_name(one.label),
         lambda one: one.number,
     )

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 HALF = re.compile(r"½|\s?1/2(?!\d)")
 UNIT = re.compile(r"\s*(?:pts?|points?|p)\.?$", re.IGNORECASE)
@@ -14,6 +15,7 @@ PLACE = re.compile(
     r"(?:st|nd|rd|th|[.):°º])?\s*(?P<after>t|tied?|\(t\)|\(tied?\)|=|\*)?",
     re.IGNORECASE | re.ASCII,
 )
+KEPT = 16_384  # cells whose reading is remembered: each is looked at several times
 LARGEST_GROUPED = 20_000  # 167,440 is 167.44 rather than a total of so many thousands
 OUT = {
     "dq": "disqualified",
@@ -44,6 +46,7 @@ class PlaceRead:
     shared: bool
 
 
+@lru_cache(maxsize=KEPT)
 def place_in(text: str) -> PlaceRead | None:
     """The place that a cell says (“3rd”, “T-3”, “=3”, “3.”), or None; there is no 0th."""
     match = PLACE.fullmatch(" ".join(text.split()))
@@ -53,6 +56,7 @@ def place_in(text: str) -> PlaceRead | None:
     return PlaceRead(int(match["place"]), bool(match["before"] or after.strip("*")))
 
 
+@lru_cache(maxsize=KEPT)
 def number_in(text: str, mark: str = ".") -> Decimal | None:
     """
     The number that a cell says, or None where it says none.
@@ -103,6 +107,7 @@ def mark_of(cells: Iterable[str]) -> str:
     return "," if largest > LARGEST_GROUPED else "."
 
 
+@lru_cache(maxsize=KEPT)
 def out_in(text: str) -> str:
     """Why an entry is out, where a cell says so (“DQ”, “DNT”); else nothing."""
     return OUT.get(" ".join(text.casefold().split()).strip(" .()*"), "")

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from teamops.calc.reading.records import FieldRow
 
@@ -71,6 +72,7 @@ def _number(text: str) -> str:
     return re.sub(r"\W", "", text.casefold()).lstrip("0")
 
 
+@lru_cache(maxsize=8_192)
 def plain_name(text: str) -> str:
     """A name without case, accents, marks and doubled spaces; & is and."""
     text = unicodedata.normalize("NFKD", text.casefold().replace("&", " and "))

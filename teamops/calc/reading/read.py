@@ -1,7 +1,6 @@
 """A pasted list read: what its columns are, which lines are entries, and what those say."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 
 from teamops.calc.reading.guess import guess
@@ -157,8 +156,8 @@ def field_rows(reading: Reading) -> tuple[FieldRow, ...]:
 
 
 def _row(line: Line, columns: Sequence[Column]) -> FieldRow:
-    """One entry; what does not fit its column goes to the note, and is said."""
-    row = FieldRow(line.at)
+    """One entry; what is out of its column goes to the note, what cannot be read is said."""
+    placing, shared, total, out = None, False, None, ""
     parts: list[tuple[str, str]] = []
     texts: dict[Meaning, list[str]] = {}
     says: list[str] = []
@@ -166,52 +165,56 @@ def _row(line: Line, columns: Sequence[Column]) -> FieldRow:
         meaning = column.meaning
         if not cell or meaning is Meaning.SKIP:
             continue
-        out = out_in(cell) if meaning not in (Meaning.NAME, Meaning.COOK) else ""
-        if out:
-            row = replace(row, out=out)
+        why_out = out_in(cell) if meaning not in (Meaning.NAME, Meaning.COOK) else ""
+        if why_out:
+            out = why_out
             texts.setdefault(Meaning.NOTE, []).insert(0, cell)  # first: the note may be cut
         elif meaning is Meaning.PLACE:
-            row = _placed(row, cell, says)
+            placing, shared = _place(cell, says)
         elif meaning is Meaning.TOTAL:
-            row = _totalled(row, cell, column, says)
+            total = _total(cell, column, says)
         elif meaning is Meaning.PART:
             number = number_in(cell, column.mark)
             parts.append((column.heading, cell if number is None else f"{number.normalize():f}"))
         else:
             texts.setdefault(meaning, []).append(cell)
     words = {meaning: _fitting(cells, meaning, says) for meaning, cells in texts.items()}
-    return replace(
-        row,
+    return FieldRow(
+        line.at,
+        placing=placing,
+        shared=shared,
         name=words.get(Meaning.NAME, ""),
         cook=words.get(Meaning.COOK, ""),
         number=words.get(Meaning.NUMBER, "").removeprefix("#").strip(),
         table=words.get(Meaning.TABLE, ""),
-        note=words.get(Meaning.NOTE, ""),
+        total=total,
         parts=tuple(parts),
+        note=words.get(Meaning.NOTE, ""),
+        out=out,
         says=tuple(says),
     )
 
 
-def _placed(row: FieldRow, cell: str, says: list[str]) -> FieldRow:
+def _place(cell: str, says: list[str]) -> tuple[int | None, bool]:
     place = place_in(cell)
     if place is None or place.place > LARGEST_PLACE:
         says.append(f"“{_short(cell)}” is no place.")
-        return row
-    return replace(row, placing=place.place, shared=place.shared)
+        return None, False
+    return place.place, place.shared
 
 
-def _totalled(row: FieldRow, cell: str, column: Column, says: list[str]) -> FieldRow:
+def _total(cell: str, column: Column, says: list[str]) -> Decimal | None:
     total = number_in(cell, column.mark)
     if total is None:
         says.append(f"“{_short(cell)}” is no total.")
-        return row
+        return None
     kept = round(total, 4)
     if abs(kept) >= LARGEST_TOTAL:
         says.append(f"The total {_short(cell)} is too large to keep.")
-        return row
+        return None
     if kept != total:
         says.append(f"The total {_short(cell)} is kept to four places.")
-    return replace(row, total=kept)
+    return kept
 
 
 def _fitting(cells: Sequence[str], meaning: Meaning, says: list[str]) -> str:

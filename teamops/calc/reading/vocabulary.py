@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Collection
+from functools import lru_cache
 
 from teamops.calc.reading.records import Meaning
 
@@ -32,6 +33,7 @@ PAGE = re.compile(r"(?:- ?)?page \d+(?: ?(?:of|/) ?\d+)?(?: ?-)?|printed .*", re
 LEAST_LETTERS = 3  # “app” is appearance; two letters may be anything
 
 
+@lru_cache(maxsize=8_192)
 def plain_words(text: str) -> str:
     """A heading without case, dots and doubled spaces."""
     return " ".join(re.sub(r"[._:()*’']+", " ", text.casefold()).split())

@@ -1,8 +1,9 @@
 """From stored lists to what `calc.field` compares and puts in order."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import prefetch_related_objects
 
@@ -15,40 +16,59 @@ from teamops.judging.reckon import reckon
 from teamops.rules.models import Criterion
 from teamops.rules.records import rules_of
 
-COLUMNS = (
-    "posting_id", "placing", "name", "number", "table", "total", "parts", "note", "entry_id",
-)  # fmt: skip
+NUMBER = re.compile(r"-?\d+(?:\.\d+)?", re.ASCII)
 
 
-def lines_of_postings(postings: Iterable[Any]) -> dict[Any, list[FieldLine]]:
+class PostedLine(NamedTuple):
+    """A stored line as it is read: no row of its own, since a list may have 2,000."""
+
+    placing: int | None
+    name: str
+    number: str
+    table: str
+    total: Decimal | None
+    parts: dict[str, str]
+    note: str
+    entry_id: Any
+
+
+def lines_of_postings(postings: Iterable[Any]) -> dict[Any, list[PostedLine]]:
     """The lines of several lists by the list's id, in their order; one query."""
-    lines: dict[Any, list[FieldLine]] = {}
+    lines: dict[Any, list[PostedLine]] = {}
     rows = FieldLine.objects.filter(posting__in=postings).order_by("posting", "order", "pk")
-    for line in rows.only(*(name for name in COLUMNS)):
-        lines.setdefault(line.posting_id, []).append(line)
+    for posting_id, *values in rows.values_list("posting_id", *PostedLine._fields):
+        lines.setdefault(posting_id, []).append(PostedLine(*values))
     return lines
 
 
 def entrants(
-    lines: Sequence[FieldLine],
+    lines: Sequence[PostedLine],
     criteria: Sequence[Criterion] = (),
     results: Mapping[Any, scoring.Result] | None = None,
 ) -> list[Entrant]:
     """A list's lines with their numbers; `results` are what our own entries' sheets come to."""
-    keys = {plain_words(one.name): one.key for one in criteria}
+    keys = _keys(lines, criteria)
     return [
         Entrant(
             label=line.name or (f"number {line.number}" if line.number else f"line {order}"),
             placing=line.placing,
             total=line.total,
             number=line.number,
-            out=out_of(line.note),
-            sums=_sums(line.parts, keys),
-            parts=_numbers(line.parts),
+            out=out_of(line.note) if line.note else "",
+            sums=_sums(line.parts, keys) if keys else {},
+            parts=_numbers(line.parts) if line.parts else (),
             result=(results or {}).get(line.entry_id),
         )
         for order, line in enumerate(lines, 1)
     ]
+
+
+def _keys(lines: Sequence[PostedLine], criteria: Sequence[Criterion]) -> dict[str, str]:
+    """Which criterion each heading of the parts names, by its key."""
+    names = {plain_words(one.name): one.key for one in criteria}
+    headings = {heading for line in lines for heading in line.parts}
+    named = {heading: criterion_named(heading, names) for heading in headings if names}
+    return {heading: names[name] for heading, name in named.items() if name}
 
 
 def _numbers(parts: Mapping[str, str]) -> tuple[Decimal, ...]:
@@ -57,14 +77,13 @@ def _numbers(parts: Mapping[str, str]) -> tuple[Decimal, ...]:
 
 
 def _sums(parts: Mapping[str, str], keys: Mapping[str, str]) -> dict[str, Decimal]:
-    found = {criterion_named(name, keys): _number(value) for name, value in parts.items()}
-    return {keys[name]: value for name, value in found.items() if name and value is not None}
+    found = ((keys[name], _number(value)) for name, value in parts.items() if name in keys)
+    return {key: value for key, value in found if value is not None}
 
 
 def _number(text: str) -> Decimal | None:
     """A part as it is stored: a plain number, or other words."""
-    plain = text.removeprefix("-").replace(".", "", 1)
-    return Decimal(text) if plain.isascii() and plain.isdigit() else None
+    return Decimal(text) if NUMBER.fullmatch(text) else None
 
 
 def rules_for(entries: Sequence[Entry]) -> tuple[scoring.Rules | None, tuple[Criterion, ...]]:

@@ -11,8 +11,16 @@ from teamops.calc.field import Difference, Entrant, Stand, compare, spread_words
 from teamops.calc.words import count_of, list_words, ordinal, plain
 from teamops.contests.models import Category, Contest, Entry
 from teamops.judging.models import Correction, FieldLine, Posting
-from teamops.judging.queries.field import entrants, lines_of_postings, our_results, rules_for
+from teamops.judging.queries.field import (
+    PostedLine,
+    entrants,
+    lines_of_postings,
+    our_results,
+    rules_for,
+)
 from teamops.judging.reckon import posted_words
+
+MOST_READ = 1_000  # lines: with more, only the list shown is compared, with the one before it
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +90,10 @@ def standing_page(posting: Posting) -> StandingPage:
         Posting.objects.filter(contest=posting.contest_id, category=posting.category_id)
         .select_related("recorded_by")
         .defer("text")
+        .annotate(length=Count("lines"))
         .order_by("posted_on", "recorded_at", "pk")
     )
-    lines = lines_of_postings(postings)
+    lines = lines_of_postings(_worth_reading(postings, posting))
     ours = _our_entries(posting.contest_id, posting.category_id)
     rules, criteria = rules_for(ours)
     own_lines = lines.get(posting.pk, [])
@@ -109,6 +118,15 @@ def standing_page(posting: Posting) -> StandingPage:
     )
 
 
+def _worth_reading(postings: Sequence[Any], posting: Posting) -> list[Any]:
+    """All lists where they are short; else the one shown, and the one of its round before it."""
+    if sum(one.length for one in postings) <= MOST_READ:
+        return list(postings)
+    same = [one for one in postings if one.round == posting.round]
+    place = next(i for i, one in enumerate(same) if one.pk == posting.pk)
+    return same[max(0, place - 1) : place + 1]
+
+
 def _our_entries(contest_id: Any, category_id: Any) -> list[Entry]:
     rows = Entry.objects.filter(contest=contest_id, category=category_id)
     return list(
@@ -121,7 +139,7 @@ def _same_round(one: PostedList, posting: Posting) -> bool:
 
 
 def _with_draw(
-    field: list[Entrant], lines: Sequence[FieldLine], entries: dict[Any, Entry]
+    field: list[Entrant], lines: Sequence[PostedLine], entries: dict[Any, Entry]
 ) -> list[Entrant]:
     """Numbers of a draw for those level with a box of ours whose tie was drawn, as posted."""
     for line in lines:
@@ -136,7 +154,7 @@ def _with_draw(
     return field
 
 
-def _row(line: FieldLine, one: Entrant, at: Stand) -> StandingRow:
+def _row(line: PostedLine, one: Entrant, at: Stand) -> StandingRow:
     more = [f"number {line.number}" if line.number else ""]
     more += [f"table {line.table}" if line.table else ""]
     more += [f"{name} {value}" for name, value in line.parts.items()]
@@ -164,7 +182,7 @@ def _summary(field: Sequence[Entrant]) -> str:
 
 
 def _ours(
-    entries: Sequence[Entry], lines: Sequence[FieldLine], field: Sequence[Entrant]
+    entries: Sequence[Entry], lines: Sequence[PostedLine], field: Sequence[Entrant]
 ) -> tuple[OurLine, ...]:
     corrections: dict[Any, list[tuple[str, str]]] = {}
     for row in Correction.objects.filter(entry__in=entries).order_by("-corrected_on", "-pk"):
@@ -191,7 +209,7 @@ def entry_name(entry: Entry) -> str:
     return " · ".join(filter(None, [str(entry.category), cook, *numbers]))
 
 
-def _our_words(entry: Entry, line: FieldLine, index: int, field: Sequence[Entrant]) -> list[str]:
+def _our_words(entry: Entry, line: PostedLine, index: int, field: Sequence[Entrant]) -> list[str]:
     """Where it came, what it shares, and our sum beside the posted one."""
     place = ordinal(line.placing) if line.placing else line.note or "without a place"
     total = "" if line.total is None else f", {plain(line.total)} points"
@@ -229,20 +247,20 @@ def _purse_words(entry: Entry, place: int, level: Sequence[Entrant]) -> list[str
     return words
 
 
-def _missing(entries: Sequence[Entry], lines: Sequence[FieldLine]) -> tuple[str, ...]:
+def _missing(entries: Sequence[Entry], lines: Sequence[PostedLine]) -> tuple[str, ...]:
     on_list = {line.entry_id for line in lines}
     return tuple(entry_name(entry) for entry in entries if entry.pk not in on_list)
 
 
-def _lists(postings: Sequence[Posting], lines: dict[Any, list[FieldLine]]) -> list[PostedList]:
+def _lists(postings: Sequence[Posting], lines: dict[Any, list[PostedLine]]) -> list[PostedList]:
     """The lists of a category, oldest first, each beside the one of its round before it."""
     found: list[PostedList] = []
-    before: dict[str, list[Entrant]] = {}
+    before: dict[str, list[Entrant] | None] = {}
     last = {posting.round: posting.pk for posting in postings}
     for posting in postings:
-        own = entrants(lines.get(posting.pk, []))
+        own = entrants(lines[posting.pk]) if posting.pk in lines else None
         earlier = before.get(posting.round)
-        differences = compare(earlier, own) if earlier is not None else None
+        differences = compare(earlier, own) if earlier and own else None
         found.append(
             PostedList(
                 posting=posting,
