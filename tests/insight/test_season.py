@@ -106,16 +106,21 @@ def test_a_ticket_has_date_place_drive_boxes_and_stamps(open_page, team):
 
 
 @pytest.mark.parametrize(
-    ("state", "fee", "stamp"),
+    ("state", "known", "stamp"),
     [
-        ("accepted", "150", "fee paid"),
-        ("considering", None, ""),
-        ("entered", "0", "no fee"),
-        ("considering", "150", "fee 150.00 USD to pay"),
+        ("accepted", {"fee": "150"}, "fee 150.00 USD to pay"),  # nobody said that it is paid
+        ("accepted", {"fee": "150", "fee_paid_on": TODAY}, "fee paid"),
+        ("paid", {"fee_paid_on": TODAY}, "fee paid"),
+        ("considering", {}, ""),
+        ("accepted", {}, ""),
+        ("entered", {"fee": "0"}, "no fee"),
+        ("considering", {"fee": "150"}, "fee 150.00 USD to pay"),
+        ("considering", {"fee": "150", "early_fee": "120", "early_until_on": TODAY},
+         "fee 120.00 USD to pay"),
     ],
-)
-def test_the_fee_stands_in_words(team, today, state, fee, stamp):
-    contest_in(team, 3, state=state, fee=fee)
+)  # fmt: skip
+def test_the_fee_stands_in_words(team, today, state, known, stamp):
+    contest_in(team, 3, state=state, **known)
     team.contests.first().refresh_from_db()
     (ticket,) = season_page(team, TODAY, NOON).coming
     assert ticket.fee == stamp
@@ -139,6 +144,8 @@ def test_the_way_begins_with_entering(team, today):
 
 def test_the_way_goes_on_to_packing(team, today):
     contest = contest_in(team, 20, state="accepted")
+    assert way(contest, Packed(10, 4))[:2] == [("entered", "done"), ("pay", "now")]
+    contest.fee_paid_on = TODAY
     assert way(contest, Packed(10, 4))[:3] == [
         ("entered", "done"),
         ("paid", "done"),
@@ -149,7 +156,9 @@ def test_the_way_goes_on_to_packing(team, today):
 
 
 def test_the_way_passes_load_in_by_the_clock(team, today, member):
-    contest = contest_in(team, 0, state="paid", load_in_at=NOON - timedelta(hours=4))
+    contest = contest_in(
+        team, 0, state="paid", fee_paid_on=TODAY, load_in_at=NOON - timedelta(hours=4)
+    )
     EntryFactory(contest=contest, turned_in_at=NOON, turned_in_by=member.user)
     assert way(contest, Packed(3, 3)) == [
         (word, "done") for word in ("entered", "paid", "packed", "load-in", "turned in")

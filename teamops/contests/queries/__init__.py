@@ -5,6 +5,7 @@ from teamops.contests.queries.contest import (
     contest_story,
     contest_warnings,
     day_moments,
+    opening_words,
     waiting_since,
 )
 from teamops.contests.queries.dates import due
@@ -68,6 +69,7 @@ __all__ = [
     "entry_warnings",
     "fee_now",
     "fee_steps",
+    "opening_words",
     "ordinal",
     "paper_rows",
     "papers_due",

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from uuid import UUID
 
 from teamops.contests.models import Contest, Entry
-from teamops.contests.queries.words import clock, long_day, ordinal, short_day
+from teamops.contests.queries.words import clock, long_day, ordinal, short_day, time_of_day
 
 State = Contest.State
 
@@ -104,6 +104,14 @@ def day_moments(contest: Contest) -> list[tuple[str, str, str]]:
     )
     rows = ((label, name, getattr(contest, name)) for label, name in moments)
     return [(label, name, clock(at, contest)) for label, name, at in rows if at]
+
+
+def opening_words(contest: Contest) -> str:
+    """When entries open, with the clock there: "Mon 1 Mar 2027, 9:00 am"; or nothing."""
+    if contest.entries_open_at is None:
+        return ""
+    local = contest.entries_open_at.astimezone(contest.zone)
+    return f"{local:%a} {long_day(local.date())}, {time_of_day(local)}"
 
 
 def _too_late(at: datetime | None, contest: Contest, first: datetime | None) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.urls import reverse
+from django.utils.text import capfirst
 
 from teamops.contests.models import Contest, TeamPaper
 from teamops.contests.queries.words import long_day, today_of
@@ -38,7 +39,7 @@ def papers_short(contest: Contest, today: date) -> list[str]:
         return []
     papers = TeamPaper.objects.for_team(contest.team).filter(expires_on__lt=contest.held_on)
     return [
-        f"{paper_name(paper).capitalize()} {_run_out(paper, contest, today)}."
+        f"{capfirst(paper_name(paper))} {_run_out(paper, contest, today)}."
         for paper in papers.select_related("holder")
     ]
 

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from teamops.calc.units import show_temperature
 from teamops.contests.models import Contest, Entry, Task
-from teamops.contests.queries.words import clock, window
+from teamops.contests.queries.words import clock, whose, window
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ def prep_sheet(contest: Contest) -> PrepSheet:
 
 
 def _prep_box(entry: Entry, steps: list[Task]) -> PrepBox:
-    cook = f", {entry.cook_of_record}" if entry.cook_of_record else ""
+    cook = f", {whose(entry)}" if whose(entry) else ""
     rows = tuple(_prep_row(step, entry.contest, entry) for step in steps)
     return PrepBox(f"{entry.category}{cook}", window(entry), rows)
 

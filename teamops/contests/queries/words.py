@@ -1,7 +1,7 @@
 """Times, windows and drives as people say them."""
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, time
 from uuid import UUID
 
 from django.urls import reverse
@@ -16,7 +16,7 @@ def today_of(team: Team) -> date:
     return timezone.localdate(timezone=team.zone)
 
 
-def time_of_day(local: datetime) -> str:
+def time_of_day(local: datetime | time) -> str:
     """1:00 pm, as people say it."""
     return f"{local.hour % 12 or 12}:{local.minute:02} {'am' if local.hour < 12 else 'pm'}"
 

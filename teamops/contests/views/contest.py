@@ -52,12 +52,16 @@ def contest_page(request: TeamRequest, contest: Contest, **more: Any) -> dict[st
         "boxes": queries.box_rows(contest),
         "moments": queries.day_moments(contest),
         "odd": queries.contest_warnings(contest, contest.entries.all()),
+        "opening": queries.opening_words(contest),
         "drive": queries.drive(contest.drive_minutes),
         "story": story.lines,
         "waiting": story.waiting,
         "money": queries.payments_part(contest, today),
         "papers": queries.papers_short(contest, today),
-        "tasks": contest.tasks.dated().select_related("person", "done_by"),
+        "tasks": [
+            (task, queries.time_of_day(task.due_at) if task.due_at else "")
+            for task in contest.tasks.dated().select_related("person", "done_by")
+        ],
         "steps": contest.tasks.steps().count(),
         "task_form": TaskForm(contest=contest),
         "may_plan": request.membership.may(Permission.PLAN),

@@ -10,7 +10,6 @@ from teamops.insight.drawings import Stop
 
 State = Contest.State
 IN = (State.ENTERED, State.PAID, State.ACCEPTED, State.COOKED)
-FEE_SETTLED = (State.PAID, State.ACCEPTED, State.COOKED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +23,8 @@ class Packed:
 def ribbon(ticket: Ticket, packed: Packed | None, now: datetime, today: date) -> tuple[Stop, ...]:
     """The way to this contest's turn-in as it stands at `now`; nothing is taken for granted.
 
-    The first stop that is not done is the one to see to now. An entry that was accepted counts as
-    paid: its fee comes before. A practice has neither.
+    The first stop that is not done is the one to see to now. The fee is paid when the payments say
+    so, not because an entry was accepted. A practice has neither.
     """
     contest = ticket.contest
     steps = []
@@ -63,7 +62,7 @@ def _entered(contest: Contest) -> Step:
 def _paid(contest: Contest, today: date) -> Step:
     if contest.fee is not None and not contest.fee:
         return "fee", "none", contest.state in IN
-    if contest.state in FEE_SETTLED:
+    if contest.fee_paid_on:
         return "paid", "", True
     by = contest.deadline_on
     return "pay", f"by {by.day} {by:%b}" if by and by >= today else "", False

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from django.utils.safestring import SafeString
 
 from teamops.contests.models import Contest
-from teamops.contests.queries import Ticket, ticket_of, with_entries
+from teamops.contests.queries import Ticket, fee_now, ticket_of, waiting_since, with_entries
 from teamops.insight.drawings import draw_way
 from teamops.insight.links import Links
 from teamops.insight.queries.past import Past, past_contests
@@ -51,7 +51,9 @@ def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
     """The season on the team's clock; thirteen to fifteen queries, however many contests."""
     links = Links(team)
     coming = _coming(team, today)
-    tickets = [ticket_of(contest, today) for contest in coming[:COMING_SHOWN]]
+    shown = coming[:COMING_SHOWN]
+    since = waiting_since(shown)
+    tickets = [ticket_of(contest, today, since.get(contest.pk)) for contest in shown]
     ahead = packing.lists_ahead(team, today)
     packed = {row.trip_id: Packed(row.lines, row.packed) for row in ahead.lists}
     past = past_contests(team, today, links)
@@ -99,7 +101,7 @@ def _season_ticket(
     links: Links,
 ) -> SeasonTicket:
     contest = ticket.contest
-    fee, look = _fee(contest, team)
+    fee, look = _fee(contest, team, today)
     stops = ribbon(ticket, packed, now, today)
     left = packed.lines - packed.packed if packed else 0
     return SeasonTicket(
@@ -120,15 +122,13 @@ def _windows(ticket: Ticket) -> tuple[str, ...]:
     return tuple(f"{words}, {n} boxes" if n > 1 else words for words, n in many.items())
 
 
-def _fee(contest: Contest, team: Team) -> tuple[str, str]:
+def _fee(contest: Contest, team: Team, today: date) -> tuple[str, str]:
     """How the fee stands, in words, and how its stamp looks; nothing where it is not known."""
     if contest.kind == Contest.Kind.PRACTICE:
         return "", ""
-    settled = contest.state in (Contest.State.PAID, Contest.State.ACCEPTED, Contest.State.COOKED)
-    if contest.fee is not None and not contest.fee:
+    fee = fee_now(contest, today).amount
+    if fee is not None and not fee:
         return "no fee", "ok"
-    if settled:
+    if contest.fee_paid_on:
         return "fee paid", "ok"
-    if contest.fee is None:
-        return "", ""
-    return f"fee {contest.fee:.2f} {team.currency} to pay", "due"
+    return ("", "") if fee is None else (f"fee {fee:.2f} {team.currency} to pay", "due")
