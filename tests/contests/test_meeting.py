@@ -6,6 +6,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
 
 from teamops.contests.actions.meeting import move_windows, say_word
 from teamops.contests.models import Anchor, MeetingWord
@@ -101,6 +103,20 @@ def test_ninety_seconds_off_in_the_hour_that_comes_twice(fold, off):
 )
 def test_a_minute_that_turns_over_a_change_is_a_minute(wall_clock, reads):
     assert offset_from_reading(reads, wall_clock.astimezone(UTC), CHICAGO) == 60
+
+
+@pytest.mark.outside("computed: any minute of a year with both changes, read back by zoneinfo")
+@given(
+    minute=st.integers(0, 365 * 24 * 60 - 1),
+    off=st.integers(-29 * 60, 29 * 60),
+    zone=st.sampled_from(["America/Chicago", "Europe/London", "Australia/Lord_Howe", "UTC"]),
+)
+def test_any_offset_under_half_an_hour_is_read_back(minute, off, zone):
+    """Lord Howe's clocks change by half an hour only; there the nearer reading is within 15."""
+    official = datetime(2027, 1, 1, tzinfo=UTC) + timedelta(minutes=minute)
+    off = off if zone != "Australia/Lord_Howe" else off // 2
+    reads = official.astimezone(ZoneInfo(zone)).time()
+    assert offset_from_reading(reads, official - timedelta(seconds=off), ZoneInfo(zone)) == off
 
 
 def test_an_official_clock_that_was_not_put_back_is_an_hour_out():

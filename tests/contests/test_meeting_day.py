@@ -9,7 +9,7 @@ from django.urls import reverse
 from teamops.contests.actions.box import keep_lid_check
 from teamops.contests.actions.meeting import say_word
 from teamops.contests.actions.turn_in import set_late, turn_in
-from teamops.contests.models import Entry
+from teamops.contests.models import Contest, Entry
 from teamops.contests.queries.box import box_questions
 from teamops.contests.queries.day import day_board
 from teamops.contests.queries.meeting import meeting_page
@@ -88,6 +88,21 @@ def test_what_is_done_says_who(entry, helper):
     assert window.startswith(f"Window confirmed by {helper.user}, ")
     assert box.startswith(f"Box check: all right, {helper.user}, ")
     assert turned_in == (f"Turned in 1:15:00 pm by the official clock, {helper.user}: in time")
+
+
+def test_a_practice_has_no_meeting(entry):
+    entry.contest.kind = Contest.Kind.PRACTICE
+    entry.contest.save()
+    assert press(entry) == "Check the box"
+    assert day_board(entry.contest, MORNING).meeting == ""
+
+
+def test_the_panel_opens_by_itself_around_the_day(entry):
+    assert day_board(entry.contest, MORNING).is_today
+    assert day_board(entry.contest, MORNING + timedelta(days=1)).is_near
+    assert not day_board(entry.contest, MORNING - timedelta(days=2)).is_near
+    entry.contest.state = Contest.State.CANCELLED
+    assert not day_board(entry.contest, MORNING).is_near
 
 
 def test_boxes_that_are_out_are_left_out(entry):

@@ -1,7 +1,8 @@
 """Turned in: by the official clock, by whom, early or late, and what the judges made of it."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
@@ -9,7 +10,7 @@ from django.urls import reverse
 from teamops.contests.actions.turn_in import turn_in
 from teamops.contests.models import Entry
 from teamops.contests.queries.turn_in import judged_words, lies_words, turn_in_page
-from teamops.contests.queries.windows import punctuality
+from teamops.contests.queries.windows import official, punctuality
 from teamops.rules.models import Rulebook
 from tests.factories.contests import ContestFactory, EntryFactory
 from tests.factories.rules import RulebookFactory
@@ -50,6 +51,22 @@ def press(browser, entry, what, **more):
 )
 def test_early_in_time_or_late_to_the_second(entry, seconds, words):
     assert punctuality(entry, CLOSES + timedelta(seconds=seconds)).words == words
+
+
+@pytest.mark.outside("computed: instants of the doubled hour by zoneinfo")
+def test_twenty_seconds_late_in_the_hour_that_comes_twice(team):
+    """It closes at the second 1:30; ours says 1:28:50, the official clock is 90 s ahead."""
+    chicago = ZoneInfo("America/Chicago")
+    contest = ContestFactory(team=team, held_on=date(2027, 11, 7), clock_offset_seconds=90)
+    closes = datetime(2027, 11, 7, 1, 30, fold=1, tzinfo=chicago).astimezone(UTC)
+    entry = EntryFactory(contest=contest, window_closes_at=closes)
+    pressed = datetime(2027, 11, 7, 1, 28, 50, fold=1, tzinfo=chicago).astimezone(UTC)
+    lies = punctuality(entry, official(pressed, contest))
+    assert lies.words == "20 s late by the official clock"
+    hour_before = datetime(2027, 11, 7, 1, 28, 50, fold=0, tzinfo=chicago).astimezone(UTC)
+    assert punctuality(entry, official(hour_before, contest)).words == (
+        "in time, 59 min 40 s before it closed"
+    )
 
 
 @pytest.mark.parametrize(

@@ -58,8 +58,10 @@ def move_windows(*, after: MeetingWord, seconds: int, by: User) -> list[MeetingW
     """
     contest, _ = _locked(after.contest, None)
     words = []
-    entries = contest.entries.exclude(pk=after.entry_id).exclude(state__in=Entry.OUT)
-    for entry in entries.filter(turned_in_at=None).select_related("category", "cook_of_record"):
+    entries = contest.entries.exclude(state__in=Entry.OUT).filter(turned_in_at=None)
+    for entry in entries.select_related("category", "cook_of_record"):
+        if entry.pk == after.entry_id:
+            continue
         entry.contest = contest
         newest = _newest(contest, WINDOW, entry)
         before = stands(contest, WINDOW, entry)

@@ -102,7 +102,7 @@ class WalkForm(LineForm):
         super().__init__(*args, **kwargs)
         if self.contest.walk_seconds is not None:
             minutes, seconds = divmod(self.contest.walk_seconds, 60)
-            self.initial |= {"minutes": minutes, "seconds": seconds}
+            self.initial["minutes"], self.initial["seconds"] = minutes, seconds
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -57,13 +57,15 @@ class DayBoard:
 
     @property
     def is_near(self) -> bool:
-        return abs(self.days_away) <= 1
+        return abs(self.days_away) <= 1 and not self.contest.is_off
 
 
 def day_board(contest: Contest, now: datetime) -> DayBoard:
-    """The panel at a moment of ours; four queries, however many boxes."""
-    entries, words = boxes(contest), words_of(contest)
-    lines = meeting_lines(contest, entries, words)
+    """The panel at a moment of ours; four queries, however many boxes. No meeting at practice."""
+    entries = boxes(contest)
+    lines: list[MeetingLine] = []
+    if contest.kind == Contest.Kind.JUDGED:
+        lines = meeting_lines(contest, entries, words_of(contest))
     looks = LidCheck.objects.filter(entry__contest=contest).select_related("checked_by")
     newest = {check.entry_id: check for check in looks}  # oldest first: the newest stays
     protests: dict[UUID, list[Protest]] = defaultdict(list)
@@ -80,7 +82,7 @@ def day_board(contest: Contest, now: datetime) -> DayBoard:
     return DayBoard(
         contest=contest,
         days_away=(contest.held_on - now.astimezone(contest.zone).date()).days,
-        meeting=f"{settled} of {len(lines)} lines of the meeting settled",
+        meeting=f"{settled} of {len(lines)} lines of the meeting settled" if lines else "",
         meeting_is_open=settled < len(lines),
         rows=tuple(rows),
     )

@@ -126,7 +126,8 @@ def leave_by(entry: Entry) -> Leaving | None:
     walk, offset = contest.walk_seconds, contest.clock_offset_seconds
     start = closes - timedelta(seconds=walk or 0)
     at = ours(start, contest)
-    walked = f"less {span(walk)} of walk" if walk else "the walk is not paced yet, so none is taken"
+    unpaced = "the walk is not paced yet, so none is taken"
+    walked = unpaced if walk is None else f"less {span(walk)} of walk"
     steps = [
         f"The window closes {to_the_second(closes, contest)} by the official clock",
         f"{walked}: {to_the_second(start, contest)} by the official clock",

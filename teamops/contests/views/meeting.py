@@ -100,7 +100,7 @@ def _offer(request: TeamRequest, contest: Contest) -> dict[str, Any] | None:
         return None
     typed = form.cleaned_data
     word = contest.words.filter(pk=typed["word"], line=WINDOW, changed=True).first()
-    if word is None:
+    if word is None or word.entry_id is None:
         return None
     others = contest.entries.exclude(pk=word.entry_id).exclude(state__in=Entry.OUT)
     moved = contest.words.filter(line=WINDOW, said_at__gt=word.said_at).values("entry")
