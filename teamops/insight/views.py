@@ -19,6 +19,7 @@ from teamops.insight.forms import LedgerForm, ScoresForm
 from teamops.insight.keeping import A_WEEK, keep
 from teamops.insight.pdf import report_pdf
 from teamops.insight.queries import Ground, Selection, Trend
+from teamops.judging.queries import corrections_of
 from teamops.rules.models import Criterion
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
@@ -74,9 +75,13 @@ def _entry(request: TeamRequest, pk: UUID) -> Entry:
 @team_view(Permission.SEE)
 def show_entry(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Where one entry's points went, with its sheets."""
-    page = queries.entry_page(_entry(request, pk))
-    more = {"page": page, "may_log": request.membership.may(Permission.LOG)}
-    return render(request, "insight/entry.html", more)
+    entry = _entry(request, pk)
+    page = {
+        "page": queries.entry_page(entry),
+        "corrections": corrections_of(entry),
+        "may_log": request.membership.may(Permission.LOG),
+    }
+    return render(request, "insight/entry.html", page)
 
 
 @require_GET

@@ -15,6 +15,7 @@ from teamops.contests.models import Entry
 from teamops.insight.queries import entry_page
 from teamops.insight.queries.entry import EntryPage
 from teamops.judging.actions import TypedSheet, record_scores
+from teamops.judging.models import Correction
 from tests.factories.contests import EntryFactory
 from tests.factories.judging import scored_entry
 from tests.factories.rules import CriterionFactory, RulebookFactory
@@ -248,12 +249,22 @@ def test_another_teams_entry_is_not_found(open_page, name):
 
 
 @pytest.mark.parametrize("judges", [1, 9])
-def test_the_page_takes_ten_queries_however_many_judges(
+def test_the_page_takes_eleven_queries_however_many_judges(
     open_page, team, judges, django_assert_num_queries
 ):
     entry = scored_entry(EntryFactory(contest__team=team), [[9, 8, 9, 9, 9]] * judges)
-    with django_assert_num_queries(10):  # three of them sign in
+    with django_assert_num_queries(11):  # three of them sign in
         open_page("show_entry", entry.pk)
+
+
+def test_what_was_corrected_stands_on_the_page(open_page, entry, member):
+    Correction.objects.create(
+        entry=entry, corrected_on=date(2025, 6, 19), what="Placing 4th → 3rd.",
+        why="protest upheld", recorded_by=member.user,
+    )  # fmt: skip
+    page = text_of(open_page("show_entry", entry.pk))
+    assert "Placing 4th → 3rd." in page
+    assert "protest upheld" in page
 
 
 def paper(answer) -> str:
