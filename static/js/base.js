@@ -42,7 +42,13 @@
 
   // What needs a look is read out first, where the browser does not go there by itself.
   const problems = document.getElementById("problems");
-  if (problems && document.activeElement !== problems) problems.focus();
+  if (problems) {
+    for (const link of problems.querySelectorAll("a[href^='#']")) {
+      let fold = document.getElementById(link.hash.slice(1))?.closest("details");
+      for (; fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    }
+    if (document.activeElement !== problems) problems.focus();
+  }
 
   // A link that is shown once can be copied with one press.
   for (const button of document.querySelectorAll("button[data-copy]")) {

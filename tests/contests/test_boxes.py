@@ -102,7 +102,8 @@ def test_a_box_is_moved_to_another_cook_with_its_history(signed_in, team, contes
     url = reverse("contests:change_entry", args=[team.slug, entry.pk])
     signed_in.post(url, fields(book, cook_of_record=member.user.pk, seen="1"))
     signed_in.post(url, fields(book, cook_of_record=member.user.pk, guest_cook="Sam", seen="2"))
-    signed_in.post(url, fields(book, cook_of_record=member.user.pk, state="dropped", seen="3"))
+    other = RulebookFactory()
+    signed_in.post(url, fields(other, cook_of_record=member.user.pk, state="dropped", seen="3"))
     story = [line.split(": ", 1)[1] for line in queries.entry_story(Entry.objects.get())]
     assert story == [
         f"entered, cook {cook.user}",
@@ -110,6 +111,7 @@ def test_a_box_is_moved_to_another_cook_with_its_history(signed_in, team, contes
         f"moved from {member.user} to Sam, by {member.user}",
         f"moved from Sam to {member.user}, by {member.user}",
         f"category dropped, by {member.user}",
+        f"judged by {other}, by {member.user}",
     ]
     assert f"moved from {cook.user} to {member.user}" in signed_in.get(url).content.decode()
 

@@ -143,6 +143,8 @@ def test_what_a_contest_that_is_off_owes_us(contest, state, terms, asks):
     assert words_of(contest)[1] == asks
     sums, _ = words_of(contest)
     assert "Still to pay" not in sums
+    off = state in ("withdrawn", "cancelled", "postponed")
+    assert ("Fee with them" in sums) == off
     if asks:
         pay(contest, "200", kind="refund", on=MAY + timedelta(9))
         assert words_of(contest)[1] == ()
@@ -155,6 +157,14 @@ def test_a_deposit_that_counts_is_part_of_the_fee(contest):
     assert words_of(contest)[0]["Still to pay"] == "100.00 USD"
     pay(contest, "100")
     assert Contest.objects.get().fee_paid_on == MAY
+
+
+def test_a_state_of_paid_that_the_payments_do_not_bear_out_is_pointed_out(contest):
+    contest.state = "paid"
+    contest.save()
+    pay(contest, "100")
+    assert words_of(contest)[1] == ("The state says paid, but 50.00 is still to pay.",)
+    assert Contest.objects.get().fee_paid_on is None
 
 
 def test_rolling_over_writes_both_ends_in_one_press(signed_in, team, contest):

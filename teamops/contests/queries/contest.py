@@ -42,6 +42,11 @@ class ContestStory:
         ]
 
     @property
+    def since(self) -> date | None:
+        """Since when it stands as it does."""
+        return self.stands[-1].since if self.stands else None
+
+    @property
     def waiting(self) -> str:
         """Its places on the wait list now: 4th since 3 May, before that 7th since 1 May."""
         places = []

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from teamops.contests.models import Contest, Entry
 from teamops.contests.queries.words import long_day, short_day, whose, window
+from teamops.rules.models import Rulebook
 from teamops.teams.models import User
 
 
@@ -96,16 +97,19 @@ def added_that_day(contest: Contest) -> set[UUID]:
 
 
 def entry_story(entry: Entry) -> list[str]:
-    """Who was to cook it and what became of it, change by change, the newest last; two queries."""
+    """Who was to cook it and what became of it, change by change, the newest last; three queries."""
     zone, lines = entry.contest.zone, list[str]()
     past = list(entry.history.order_by("history_date", "history_id"))
     known = {row.cook_of_record_id for row in past} | {row.changed_by_id for row in past}
     names = {user.pk: str(user) for user in User.objects.filter(pk__in=known - {None})}
+    books = Rulebook.objects.in_bulk({row.rulebook_id for row in past})
     before = None
     for row in past:
         day = long_day(row.history_date.astimezone(zone).date())
         by = f", by {names[row.changed_by_id]}" if row.changed_by_id in names else ""
         lines += [f"{day}: {words}{by}" for words in _changes(row, before, names)]
+        if before is not None and row.rulebook_id != before.rulebook_id:
+            lines.append(f"{day}: judged by {books.get(row.rulebook_id, 'another rulebook')}{by}")
         before = row
     return lines
 

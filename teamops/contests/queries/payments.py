@@ -75,10 +75,14 @@ def payments_part(contest: Contest, today: date) -> PaymentsPart:
     rows = contest.payments.select_related("payer", "other_contest", "entry__category")
     payments = list(rows)
     currency = contest.team.currency
+    purse = purse_of(contest, payments, today)
+    asks = [ask.words for ask in money_asks(contest, payments, today)]
+    if contest.state == State.PAID and payments and purse.missing:
+        asks.append(f"The state says paid, but {purse.missing:.2f} is still to pay.")
     return PaymentsPart(
         rows=tuple(_row(payment, currency) for payment in payments),
-        sums=tuple(_sums(contest, purse_of(contest, payments, today), payments, currency)),
-        asks=tuple(ask.words for ask in money_asks(contest, payments, today)),
+        sums=tuple(_sums(contest, purse, payments, currency)),
+        asks=tuple(asks),
         fee=fee_now(contest, today).words,
         currency=currency,
     )
@@ -220,7 +224,8 @@ def _sums(
         says = f" ({terms})" if terms else ""
         words.append(("Deposit with them", f"{purse.deposit:.2f} {currency}{says}"))
     if contest.is_off:
-        return words
+        held = [("Fee with them", f"{purse.fee:.2f} {currency}")] if purse.fee else []
+        return words + held
     if purse.missing:
         words.append(("Still to pay", f"{purse.missing:.2f} {currency}"))
     elif purse.paid_on:

@@ -48,7 +48,7 @@ def contest_page(request: TeamRequest, contest: Contest, **more: Any) -> dict[st
     story = queries.contest_story(contest)
     return {
         "contest": contest,
-        "ticket": queries.ticket_of(contest, today),
+        "ticket": queries.ticket_of(contest, today, story.since),
         "boxes": queries.box_rows(contest),
         "moments": queries.day_moments(contest),
         "odd": queries.contest_warnings(contest, contest.entries.all()),
