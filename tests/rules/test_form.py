@@ -349,3 +349,15 @@ def test_making_it_ours_twice_is_once(signed_in, team):
 def test_a_helper_writes_none(client, helper, team, what):
     client.force_login(helper.user)
     assert client.get(reverse(f"rules:{what}", args=[team.slug])).status_code == 403
+
+
+def test_what_needs_a_look_stands_at_the_top_too(signed_in, url):
+    text = text_of(signed_in.post(url, page(**{"c-weight": ["x", ""], "t": ["coin"]})))
+    assert 'id="problems"' in text
+    assert '<a href="#c0-c-weight">Weight</a>: Enter a number.' in text
+
+
+def test_the_examples_marks_outlive_an_error(signed_in, url):
+    sent = page(**{"c-weight": ["x", ""]}) | {"x1-new-1": "9.5", "s-new-1": "1|10|0.5"}
+    text = text_of(signed_in.post(url, sent))
+    assert '<input type="hidden" name="x1-new-1" value="9.5">' in text

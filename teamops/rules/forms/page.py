@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from django import forms
 from django.core.exceptions import ValidationError
 
 from teamops.calc.scoring import Rules, step_name
@@ -86,6 +87,11 @@ class BookPage:
         ]
         return fine
 
+    @property
+    def forms(self) -> list[forms.BaseForm]:
+        """All forms of the page, in its order."""
+        return [self.form, *self.rows, *self.panels]
+
     def refuse(self, refusal: ValidationError) -> None:
         """Put a refusal beside its boxes, or on top of the page."""
         by_field = (
@@ -94,6 +100,7 @@ class BookPage:
         for name, words in by_field.items():
             if name in SECTIONS:
                 self.errors.setdefault(name, []).extend(words)
+                self.form.add_error(None, words)  # said at the top of the page too
             elif name in self.form.fields:
                 self.form.add_error(name, words)
             elif "You have this edition already." in words:

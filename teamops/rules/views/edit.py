@@ -207,6 +207,8 @@ def _show(
     # what is worked out reads the boxes by itself, so that the page shown keeps its own errors
     worked = _worked(BookPage(draft, Rulebook(), checked=True, exception=False))
     context = {"job": job, "sheet": shown, "focus": focus} | job.more | worked
+    # each form by itself, so that the top of the page can say what needs a look
+    context |= {f"form_{number}": form for number, form in enumerate(shown.forms)}
     return render(request, "rules/form.html", context, status=status)
 
 
