@@ -276,6 +276,14 @@ def test_a_window_by_its_centre(signed_in, contest, entry):
     assert (entry.window_opens_at, entry.window_closes_at) == (centre - around, centre + around)
 
 
+def test_a_window_over_midnight(signed_in, contest, entry):
+    say(signed_in, contest, "window", "1:00 pm to 1:15 pm", entry, press="change",
+        day="2027-06-12", opens="23:50", closes="00:10")  # fmt: skip
+    entry.refresh_from_db()
+    assert entry.window_closes_at - entry.window_opens_at == timedelta(minutes=20)
+    assert meeting_page(contest).open[0].line != "window"
+
+
 def test_a_window_that_closes_before_it_opens_is_said_and_kept(signed_in, contest, entry):
     answer = say(signed_in, contest, "window", "1:00 pm to 1:15 pm", entry, press="change",
                  day="2027-06-12", opens="13:00", closes="12:00")  # fmt: skip

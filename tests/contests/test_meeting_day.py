@@ -90,6 +90,12 @@ def test_what_is_done_says_who(entry, helper):
     assert turned_in == (f"Turned in 1:15:00 pm by the official clock, {helper.user}: in time")
 
 
+def test_protests_stand_there_from_the_awards_on_or_once_turned_in(entry):
+    before, after = AWARDS - timedelta(seconds=1), AWARDS
+    assert day_board(entry.contest, before).rows[0].protest is None
+    assert day_board(entry.contest, after).rows[0].protest.is_running
+
+
 def test_a_practice_has_no_meeting(entry):
     entry.contest.kind = Contest.Kind.PRACTICE
     entry.contest.save()

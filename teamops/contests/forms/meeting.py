@@ -15,6 +15,7 @@ from teamops.web.forms import FriendlyForm, PlainCharField
 MOST_OFFSET = 24 * 3600  # [s]
 MOST_WALK = 4 * 3600  # [s]
 TRUST_A_TAP = timedelta(minutes=10)
+OVER_MIDNIGHT = timedelta(hours=18)
 AHEAD, BEHIND = "ahead", "behind"
 
 
@@ -186,6 +187,8 @@ class WindowForm(WallForm, LineForm):
         if opens_at and closes_at is None and "closes" not in self.errors:
             minutes = self.box.rulebook.window_minutes
             closes_at = opens_at + timedelta(minutes=minutes) if minutes else None
+        if opens_at and closes_at and opens_at - closes_at > OVER_MIDNIGHT:
+            closes_at += timedelta(days=1)  # ten to midnight until ten past
         if opens_at and closes_at and opens_at >= closes_at:
             self.add_error("closes", "The turn-in window must open before it closes.")
         return {"window_opens_at": opens_at, "window_closes_at": closes_at}

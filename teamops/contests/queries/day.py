@@ -105,6 +105,8 @@ def _box(
         done.append(turned_in_words(entry) + (f": {lies}" if lies else ""))
     wrong = [f"Not right: {words}" for words in lid.wrong] if lid and not turned_in else []
     judged = judged_words(entry)
+    awards = entry.contest.awards_at
+    awarded = awards is not None and ours(awards, entry.contest) <= now
     return DayBox(
         entry=entry,
         name=box_name(entry),
@@ -113,7 +115,7 @@ def _box(
         next=_next(entry, lines, lid, protest, now),
         done=tuple(done),
         warnings=(*wrong, judged) if judged else tuple(wrong),
-        protest=protest if turned_in or protest.rows else None,
+        protest=protest if turned_in or awarded or protest.rows else None,
     )
 
 
