@@ -182,7 +182,11 @@ STATIC_URL = "static/"
 STATIC_ROOT = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {
+        "BACKEND": "django.core.files.storage.InMemoryStorage"
+        if TESTING  # nothing of a test stays on the disk
+        else "django.core.files.storage.FileSystemStorage"
+    },
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG or TESTING
@@ -191,6 +195,17 @@ STORAGES = {
 }
 WHITENOISE_AUTOREFRESH = WHITENOISE_USE_FINDERS = DEBUG or TESTING  # no collected files there
 FIXTURES = BASE_DIR / "fixtures"
+
+# What people upload. There is no MEDIA_URL: photos go out through a view that asks who wants them.
+MEDIA_ROOT = VAR_DIR / "media"
+FILE_UPLOAD_PERMISSIONS = 0o640
+UPLOAD_MOST_BYTES = 10 * 1024 * 1024  # of one file; a larger one is let go while it comes
+FILE_UPLOAD_HANDLERS = [
+    "teamops.web.uploads.LimitUploads",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
+DATA_UPLOAD_MAX_NUMBER_FILES = 40
 
 # Safety
 CONTENT_SECURITY_POLICY = {

@@ -8,6 +8,7 @@ from django.db import transaction
 
 from teamops.contests.actions.anchors import NO_DAYS, move_anchored
 from teamops.contests.actions.payments import keep_fee_paid
+from teamops.contests.actions.photos import forget_photos
 from teamops.contests.models import Contest, Trip
 from teamops.teams.models import User
 
@@ -147,6 +148,7 @@ def _follow(contest: Contest, before: Contest, name: str, days: timedelta) -> No
 def delete_contest(*, contest: Contest) -> None:
     """Take a contest away with its entries and tasks, and its trip if nothing else hangs on it."""
     trip = contest.trip
+    forget_photos(contest=contest)
     contest.delete()
     _tidy(trip)
 

@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from teamops.contests.actions.photos import forget_photos
 from teamops.contests.models import Category, Contest, Entry
 from teamops.teams.models import Team, User
 
@@ -56,4 +57,5 @@ def _category(team: Team, name: str, *, ancillary: bool) -> Category:
 @transaction.atomic
 def delete_entry(*, entry: Entry) -> None:
     """Take an entry away with its sheets and steps."""
+    forget_photos(entry=entry)
     entry.delete()

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count, Q
 
+from teamops.teams.actions.photos import delete_photos
 from teamops.teams.models import Invitation, Membership, SignInLink, Team, User
 from teamops.teams.roles import Role
 
@@ -38,6 +39,7 @@ def close_account(*, user: User, typed: str) -> None:
             f"You are the last owner of {names}. Make someone else an owner first."
         )
     for team in alone:
+        delete_photos(photos=team.photos.all())
         team.delete()
     _empty(user)
 

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from teamops.teams.actions.photos import delete_photos
 from teamops.teams.models import Membership, Team, User
 from teamops.teams.roles import Role
 from teamops.teams.slugs import free_slug, slug_of
@@ -69,4 +70,5 @@ def delete_team(*, team: Team, typed: str, by: User) -> None:
     """
     if typed.strip() != team.name.strip():
         raise ValidationError("That is not the team’s name. Type it just as it is written above.")
+    delete_photos(photos=team.photos.all())
     team.delete()
