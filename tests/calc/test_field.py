@@ -88,7 +88,8 @@ def test_a_tie_goes_down_the_steps_with_posted_sums():
     assert (first.first, first.last) == (1, 1)
     assert (second.first, second.last) == (2, 2)
     assert first.steps == (
-        "Level on 180 with Oak. Decided by Taste marks on the sheets that count: 92 against 90.",
+        "Level on 180 with Oak.",
+        "Decided by Taste marks on the sheets that count: 92 against 90.",
     )
     assert not second.flags
     assert not third.steps
@@ -100,15 +101,35 @@ def test_a_tie_posted_the_other_way_round_than_the_steps_is_flagged():
         entrant("Oak", 2, "180", sums={"taste": Decimal(92), "look": Decimal(88)}),
     ]
     assert [one.flags for one in stand(rows, RULES).stands] == [
-        ("Posted 1st, but 2nd by its total.",),
-        ("Posted 2nd, but 1st by its total.",),
+        ("Posted 1st, but 2nd by the rulebook’s steps.",),
+        ("Posted 2nd, but 1st by the rulebook’s steps.",),
     ]
+
+
+def test_steps_that_leave_a_tie_level_are_shown_before_the_one_that_decides():
+    rows = [
+        entrant("Ash", 1, "180", sums={"taste": Decimal(90), "look": Decimal(91)}),
+        entrant("Oak", 2, "180", sums={"taste": Decimal(90), "look": Decimal(90)}),
+    ]
+    assert stand(rows, RULES).stands[1].steps == (
+        "Level on 180 with Ash.",
+        "Taste marks on the sheets that count: 90 and 90, level.",
+        "Decided by Appearance marks on the sheets that count: 90 against 91.",
+    )
+
+
+def test_level_on_every_step_it_waits_for_the_draw_or_is_shared():
+    sums = {"taste": Decimal(90), "look": Decimal(90)}
+    rows = [entrant("Ash", 1, "180", sums=sums), entrant("Oak", 1, "180", sums=sums)]
+    assert stand(rows, RULES).stands[0].steps[-1] == "Not drawn yet for Ash and Oak."
+    shared = Rules(criteria=(TASTE, LOOK), tie_break=("sum:taste:kept", "shared"))
+    assert stand(rows, shared).stands[0].steps[-1] == "The place is shared."
 
 
 def test_a_tie_without_marks_says_what_would_be_needed():
     first, _ = stand(field((1, "180"), (2, "180")), RULES).stands
     assert (first.first, first.last) == (1, 2)
-    assert "Taste marks on the sheets that count unknown for Team 1 and Team 2." in first.steps[0]
+    assert "Taste marks on the sheets that count unknown for Team 1 and Team 2." in first.steps[1]
     assert not first.flags
 
 
@@ -122,9 +143,7 @@ def test_sums_do_not_answer_a_step_about_all_sheets():
     sums = {"taste": Decimal(90), "look": Decimal(90)}
     rows = [entrant("Ash", 1, "180", sums=sums), entrant("Oak", 2, "180", sums=sums)]
     steps = stand(rows, rules).stands[0].steps
-    assert (
-        "Then it goes by Taste marks on all sheets, unknown for Ash and Oak." in steps[0] + steps[1]
-    )
+    assert "Then it goes by Taste marks on all sheets, unknown for Ash and Oak." in steps
 
 
 def test_our_own_sheets_and_anothers_sums_part_a_tie():
@@ -137,14 +156,14 @@ def test_our_own_sheets_and_anothers_sums_part_a_tie():
         entrant("Ash", 1, "35", result=ours),
         entrant("Oak", 2, "35", sums={"taste": Decimal(17), "look": Decimal(18)}),
     ]
-    assert "18 against 17" in stand(rows, RULES).stands[0].steps[0]
+    assert "18 against 17" in stand(rows, RULES).stands[0].steps[1]
 
 
 def test_a_draw_is_told_as_one():
     rows = [entrant("Ash", 1, "180", drawn=1), entrant("Oak", 2, "180", drawn=2)]
     by_draw = Rules(criteria=(TASTE,), tie_break=("draw",))
     first, second = stand(rows, by_draw).stands
-    assert "Decided by a draw" in first.steps[0]
+    assert "Decided by a draw" in first.steps[1]
     assert (second.first, second.last) == (2, 2)
 
 

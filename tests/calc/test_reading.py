@@ -1,5 +1,6 @@
 """Ragged lists, all invented, as they come out of a PDF, a web page or a spreadsheet."""
 
+from contextlib import suppress
 from decimal import Decimal
 
 import pytest
@@ -333,3 +334,30 @@ def written(field, way: str) -> str:
 def test_any_table_written_out_is_read_back(way, field):
     rows = field_rows(read(written(field, way)))
     assert [(row.placing, row.name, row.total) for row in rows] == field
+
+
+JUNK = st.text(
+    alphabet=st.sampled_from('aZé 0123456789.,;:|\t\n\r"#½=()-–/&…\0\x0c\xa0'), max_size=300
+)
+
+
+@settings(deadline=None, max_examples=150)
+@given(text=JUNK | st.text(max_size=200))
+def test_whatever_is_pasted_is_read_and_fits_where_it_is_kept(text):
+    for separator in (None, Separator.SPACES, Separator.STACKED):
+        for row in field_rows(read(text, separator=separator)):
+            assert row.placing is None or 1 <= row.placing <= 32_767
+            assert row.total is None or abs(row.total) < 10**6
+            assert max(len(row.name), len(row.cook)) <= 120
+            assert max(len(row.number), len(row.table)) <= 20
+            assert len(row.note) <= 80
+            assert "\0" not in f"{row.name}{row.note}{row.parts}"
+
+
+@pytest.mark.parametrize(
+    "piece", [" ", "\t", "-", ".", "a ", "1 ", '"', '\t"', "#1 ", ",", "x\n", "1\n", "9"]
+)
+def test_a_long_paste_of_one_thing_is_read_too(piece):
+    text = f"1\tOak\t{piece * (90_000 // len(piece))}\t9\n2\tAsh\t8\t7\n"
+    with suppress(Unreadable):  # too many lines: refused, and quickly
+        assert len(field_rows(read(text))) <= 2_000

@@ -18,11 +18,12 @@ from teamops.calc.scoring import (
     describe_step,
     plain,
     rank,
+    tie_steps,
 )
 from teamops.calc.words import count_of, list_words, ordinal
 
 MOST_TIED = 12  # more that are level are counted, not named
-SHARED = " The place is shared."
+SHARED = "The place is shared."
 Ties = dict[int, tuple[int, int, tuple[str, ...]]]
 
 
@@ -39,7 +40,11 @@ def stand(entrants: Sequence[Entrant], rules: Rules | None) -> Standing:
     stands = []
     for index, entrant in enumerate(entrants):
         first, last, steps = ties.get(index, (None, None, ()))
-        flags = [*_misplaced(entrant, first, last), *doubled.get(index, ()), *sums.get(index, ())]
+        flags = [
+            *_misplaced(entrant, first, last, tied=bool(steps)),
+            *doubled.get(index, ()),
+            *sums.get(index, ()),
+        ]
         stands.append(Stand(first, last, steps, tuple(flags)))
     return Standing(tuple(stands), tuple(_skipped(entrants, rules)))
 
@@ -81,20 +86,25 @@ def _tied(group: list[int], entrants: Sequence[Entrant], rules: Rules | None, pl
     steps, missing = _answerable([entrants[index] for index in group], rules)
     if all(entrants[index].drawn for index in group):  # whatever came before left them level
         steps, missing = ("draw",), ""
+    book = replace(rules, tie_break=steps)
     # labels are numbers here: two entries may have one name
-    told = rank(
-        [_contender(str(index), entrants[index]) for index in group],
-        replace(rules, tie_break=steps),
-    )
+    tied = [_contender(str(index), entrants[index]) for index in group]
+    told = rank(tied, book)
+    shown = tie_steps(tied, book)
+    level = [step.words for step in shown if step.parts == 1]
+    unknown = bool(missing) or any(not step.parts and step.step != "shared" for step in shown)
     names = {str(index): entrants[index].label for index in group}
     sizes = Counter(one.place for one in told)
     found: Ties = {}
     for one in told:
         first = place + (one.place or 1) - 1
-        words = [_named(one.words, names)]
-        if one.shared and missing:
-            words = [words[0].removesuffix(SHARED), f"Then it goes by {missing}."]
-        found[int(one.label)] = (first, first + sizes[one.place] - 1, tuple(filter(None, words)))
+        opening, _, rest = one.words.partition(". ")
+        words = [f"{_named(opening, names)}.", *level]
+        words.append(_named(rest.removesuffix(SHARED).strip(), names))
+        if one.shared:
+            words.append(f"Then it goes by {missing}." if missing else "" if unknown else SHARED)
+        steps_told = tuple(filter(None, words))
+        found[int(one.label)] = (first, first + sizes[one.place] - 1, steps_told)
     return found
 
 
@@ -152,14 +162,15 @@ def _from_sums(one: Entrant) -> Result:
     return Result(one.total, "", None, (), rows, (), complete=False)
 
 
-def _misplaced(one: Entrant, first: int | None, last: int | None) -> Iterator[str]:
+def _misplaced(one: Entrant, first: int | None, last: int | None, *, tied: bool) -> Iterator[str]:
     if one.out and one.placing:
         yield f"It is {one.out}, and placed {ordinal(one.placing)}."
     if one.placing is None or first is None or last is None:
         return
     if not first <= one.placing <= last:
         place = ordinal(first) if first == last else f"{ordinal(first)} to {ordinal(last)}"
-        yield f"Posted {ordinal(one.placing)}, but {place} by its total."
+        by = "the rulebook’s steps" if tied and first == last else "its total"
+        yield f"Posted {ordinal(one.placing)}, but {place} by {by}."
 
 
 def _doubled(entrants: Sequence[Entrant]) -> dict[int, tuple[str, ...]]:

@@ -23,8 +23,8 @@ HASH = re.compile(r"(?:#\s?(\w{1,8})\b[\s.:–—-]*(.+)|(.+?)[\s,(–—-]+#\s?
 def to_columns(cuts: Sequence[Cut]) -> list[list[str]]:
     """Every line with as many cells, in the order given."""
     usual = usual_width(cuts)
-    rows = [_cells(one, usual, cuts) for one in cuts]
-    rows = _square(rows)
+    spans, looks = _column_spans(cuts, usual), _looks(cuts, usual)
+    rows = _square([_cells(one, usual, spans, looks) for one in cuts])
     rows = _taken_apart(rows, _runs)
     rows = _taken_apart(rows, _place_and_name)
     rows = _taken_apart(rows, _number_and_name)
@@ -37,7 +37,8 @@ def _square(rows: list[list[str]]) -> list[list[str]]:
     for row in rows:
         if len(row) > width:
             row = [*row[: width - 1], " ".join(row[width - 1 :])]
-        square.append([*row, *[""] * (width - len(row))])
+        cells = [" ".join(cell.split()) for cell in row]
+        square.append([*cells, *[""] * (width - len(cells))])
     return square
 
 
@@ -46,21 +47,22 @@ def _without_empty(rows: list[list[str]]) -> list[list[str]]:
     return [[cell for cell, kept in zip(row, keep, strict=True) if kept] for row in rows]
 
 
-def _cells(one: Cut, usual: int, cuts: Sequence[Cut]) -> list[str]:
+def _cells(
+    one: Cut, usual: int, spans: Sequence[tuple[int, int]], looks: Sequence[str]
+) -> list[str]:
     """The cells of a line parted by spaces, where they belong; of any other, as they are."""
     if not one.spans or len(one.cells) == usual or len(one.cells) < 2:
         return one.cells
-    spans = _column_spans(cuts, usual)
     if spans:
         return _by_position(one, spans)
-    if len(one.cells) < usual:
-        return _by_look(one.cells, _looks(cuts, usual))
-    return one.cells
+    return _by_look(one.cells, looks) if len(one.cells) < usual else one.cells
 
 
 def _column_spans(cuts: Sequence[Cut], usual: int) -> list[tuple[int, int]]:
     """From where to where each column reaches; nothing where the columns do not stand straight."""
     whole = [one.spans for one in cuts if len(one.spans) == usual]
+    if not whole:
+        return []
     spans = [
         (min(s[index][0] for s in whole), max(s[index][1] for s in whole)) for index in range(usual)
     ]
@@ -93,7 +95,9 @@ def _look(cell: str) -> str:
 
 
 def _looks(cuts: Sequence[Cut], usual: int) -> list[str]:
-    whole = [one.cells for one in cuts if len(one.cells) == usual]
+    whole = [one.cells for one in cuts if one.spans and len(one.cells) == usual]
+    if not whole:
+        return []
     return [
         Counter(_look(cells[index]) for cells in whole).most_common(1)[0][0]
         for index in range(usual)
@@ -175,7 +179,8 @@ def _place_and_name(rows: list[list[str]], index: int) -> list[list[str]] | None
 
 def _number_and_name(rows: list[list[str]], index: int) -> list[list[str]] | None:
     """“#12 Oak and Ash”, or “Oak and Ash (#12)”."""
-    found = [HASH.fullmatch(row[index]) for row in rows]
+    # a longer cell is no name, and would keep the pattern busy
+    found = [HASH.fullmatch(row[index]) if len(row[index]) < 200 else None for row in rows]
     said = sum(bool(row[index]) for row in rows)
     if sum(map(bool, found)) < max(MOST * said, 1):
         return None

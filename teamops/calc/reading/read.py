@@ -208,10 +208,10 @@ def _total(cell: str, column: Column, says: list[str]) -> Decimal | None:
     if total is None:
         says.append(f"“{_short(cell)}” is no total.")
         return None
-    kept = round(total, 4)
-    if abs(kept) >= LARGEST_TOTAL:
+    if abs(total) > LARGEST_TOTAL - 1:
         says.append(f"The total {_short(cell)} is too large to keep.")
         return None
+    kept = round(total, 4)
     if kept != total:
         says.append(f"The total {_short(cell)} is kept to four places.")
     return kept

@@ -10,7 +10,7 @@ from teamops.calc.reading.numbers import number_in, out_in, place_in
 from teamops.calc.reading.records import MOST_COLUMNS, Separator
 
 RULE = re.compile(r"[\s\-=_|+:.–—*~#·•]*")
-LEADERS = re.compile(r"\s*(?:\.{3,}|…+|_{3,}|·{3,})\s*")
+LEADERS = re.compile(r"\.{3,}|…+|_{3,}|·{3,}")
 NOT_SEEN = re.compile("[\u200b-\u200f\u2060\ufeff\xad\0]")
 BREAKS = re.compile(r"\r\n?|\f|\v|\x85|\u2028|\u2029")
 BULLET = re.compile(r"^\s*[•●▪◦*]\s+")
@@ -107,7 +107,7 @@ def _by_sign(lines: Sequence[tuple[int, str]], cells: Callable[[str], list[str]]
     for index, (at, line) in enumerate(lines):
         if begun is not None:
             at, line = begun[0], f"{begun[1]} {line.strip()}"
-        odd = line.count('"') % 2 and re.search(r'(?:^|[\t;,|])\s*"', line)
+        odd = line.count('"') % 2 and re.search(r'(?:^|[\t;,|]) {0,3}"', line)
         begun = (at, line) if odd and _closes(lines[index + 1 : index + 4]) else None
         if begun is None:
             cuts.append(Cut(at, line, cells(line)))
