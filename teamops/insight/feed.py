@@ -101,7 +101,7 @@ def _event(row: Dated, links: Links) -> FeedEvent:
     return FeedEvent(
         uid=str(uuid5(row.row, row.part)),
         starts=at or row.on,
-        ends=(until if at else row.on + timedelta(days=1)),
+        ends=until if at else _day_after(row.on),
         summary=f"{row.what}: {row.where}" if named else row.what,
         description="\n".join(filter(None, (_wall(row), row.note))),
         location=row.place,
@@ -110,6 +110,11 @@ def _event(row: Dated, links: Links) -> FeedEvent:
         sequence=row.saves,
         alarm=row.alarm,
     )
+
+
+def _day_after(day: date) -> date | None:
+    """A day ends where the next one begins; the calendar's last one needs no end."""
+    return day + timedelta(days=1) if day < date.max else None
 
 
 def _url(row: Dated, links: Links) -> str:
@@ -137,7 +142,7 @@ def _to_do(rows: Iterable[Due]) -> list[FeedEvent]:
         events[uid] = FeedEvent(
             uid=uid,
             starts=due.on,
-            ends=due.on + timedelta(days=1),
+            ends=_day_after(due.on),
             summary=f"{due.what}: {due.where}" if due.where else due.what,
             description="",
             location="",

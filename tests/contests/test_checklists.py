@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 from django.utils import timezone
 
+from teamops.contests.actions import change_contest
 from teamops.contests.actions.anchors import change_trip, move_anchored
 from teamops.contests.actions.checklists import (
     add_starter_checklists,
@@ -20,7 +21,7 @@ from teamops.contests.models import Anchor, ChecklistTemplate, Task, TeamPaper, 
 from teamops.contests.queries import due
 from teamops.contests.queries.anchors import anchor_days
 from teamops.contests.queries.checklists import kept_checklists, line_when, tick_board
-from tests.factories.contests import ContestFactory, EntryFactory, TaskFactory
+from tests.factories.contests import ContestFactory, EntryFactory, TaskFactory, TripFactory
 
 SATURDAY = date(2027, 6, 12)
 
@@ -115,6 +116,34 @@ def test_a_todo_with_a_day_of_its_own_stays(contest):
     move_anchored(contest)
     own.refresh_from_db()
     assert own.due_on == date(2027, 6, 1)
+
+
+@pytest.mark.parametrize("day", [date.min, date.max])
+def test_at_the_ends_of_the_calendar_nothing_breaks(contest, checklist, day):
+    contest.held_on = day
+    put_checklist(contest=contest, checklist=checklist)
+    assert set(days_of(contest).values()) <= {
+        day,
+        date(1, 1, 2),
+        date(9999, 12, 30),
+        date(9999, 12, 17),
+    }
+
+
+def test_another_load_in_moves_what_hangs_on_arriving(contest, checklist, cook):
+    put_checklist(contest=contest, checklist=checklist)
+    contest.load_in_at = datetime(2027, 6, 11, 22, 0, tzinfo=UTC)  # Friday evening
+    change_contest(contest=contest, seen=contest.version, by=cook.user)
+    assert days_of(contest)["Check in"] == date(2027, 6, 11)
+    assert days_of(contest)["Load heavy over the axle"] == date(2027, 6, 10)
+    assert days_of(contest)["Order ribeyes"] == date(2027, 5, 29)
+
+
+def test_joining_another_trip_counts_from_its_days(contest, checklist, cook):
+    put_checklist(contest=contest, checklist=checklist)
+    contest.trip = TripFactory(team=contest.team, leaves_on=date(2027, 6, 9))
+    change_contest(contest=contest, seen=contest.version, by=cook.user)
+    assert days_of(contest)["Load heavy over the axle"] == date(2027, 6, 8)
 
 
 def test_changing_a_trips_days_moves_what_hangs_on_them_in_each_contest(contest, checklist):

@@ -144,6 +144,12 @@ def test_sixty_days_back_and_all_the_future(team, today, ago, there):
     assert starts(found[far.name]) == date(2038, 1, 20)
 
 
+@pytest.mark.outside(RFC)
+def test_the_calendars_last_day_is_still_valid(team, today):
+    far = ContestFactory(team=team, held_on=date.max)
+    assert starts(by_summary(team)[far.name]) == date.max
+
+
 def test_an_empty_calendar_is_one(team, today):
     assert served(team).inside == []
 

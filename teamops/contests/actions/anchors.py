@@ -5,7 +5,7 @@ from datetime import timedelta
 from django.db import transaction
 
 from teamops.contests.models import Contest, Task, Trip
-from teamops.contests.queries.anchors import anchor_days
+from teamops.contests.queries.anchors import anchor_days, days_from
 
 NO_DAYS = timedelta(0)
 
@@ -22,7 +22,7 @@ def move_anchored(contest: Contest, days: timedelta = NO_DAYS) -> None:
     there = anchor_days(contest)
     moved = []
     for task in contest.tasks.exclude(anchor=""):
-        due_on = there[task.anchor] + timedelta(days=task.offset_days or 0)
+        due_on = days_from(there[task.anchor], task.offset_days or 0)
         if due_on != task.due_on:
             task.due_on = due_on
             moved.append(task)
@@ -35,7 +35,7 @@ def _move_trip(contest: Contest, days: timedelta) -> None:
         return
     for name in ("leaves_on", "home_on"):
         if day := getattr(trip, name):
-            setattr(trip, name, day + days)
+            setattr(trip, name, days_from(day, days.days))
     trip.save()
 
 

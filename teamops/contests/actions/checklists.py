@@ -1,7 +1,6 @@
 """What is done to checklists and to what they put on a contest."""
 
 import json
-from datetime import timedelta
 from typing import Any
 
 from django.conf import settings
@@ -9,7 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from teamops.contests.models import ChecklistTemplate, Contest, Task, TemplateTask
-from teamops.contests.queries.anchors import anchor_days
+from teamops.contests.queries.anchors import anchor_days, days_from
 from teamops.teams.models import Team, User
 
 
@@ -72,7 +71,7 @@ def put_checklist(
         if (task.title, task.anchor, task.offset_days, task.minutes_before) in there:
             continue
         if task.offset_days is not None:
-            task.due_on = days[task.anchor] + timedelta(days=task.offset_days)
+            task.due_on = days_from(days[task.anchor], task.offset_days)
         task.person = person
         task.full_clean()
         task.save()

@@ -1,6 +1,6 @@
 """What is asked about checklists and a trip's days."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -14,7 +14,7 @@ from teamops.contests.models import (
     TemplateTask,
     Trip,
 )
-from teamops.teams.models import Team
+from teamops.teams.models import Team, User
 from teamops.web.forms import FriendlyForm, PlainCharField
 
 MOST_DAYS, MOST_MINUTES = 400, 24 * 60
@@ -75,10 +75,10 @@ class ChecklistLineForm(FriendlyForm, forms.ModelForm):
         self.order_fields(self.field_order)
         line = self.instance
         if line.minutes_before is not None:
-            self.initial |= {"number": line.minutes_before, "side": MINUTES}
+            self.initial.update(number=line.minutes_before, side=MINUTES)
         elif line.offset_days:
             side = BEFORE if line.offset_days < 0 else AFTER
-            self.initial |= {"number": abs(line.offset_days), "side": side}
+            self.initial.update(number=abs(line.offset_days), side=side)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -100,13 +100,15 @@ class PutForm(forms.Form):
 
     checklist = forms.ModelChoiceField(ChecklistTemplate.objects.none(), empty_label=None)
     person = forms.ModelChoiceField(
-        label="Who does it", queryset=None, required=False, empty_label="anybody"
+        User.objects.none(), label="Who does it", required=False, empty_label="anybody"
     )
 
     def __init__(self, *args: Any, team: Team, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["checklist"].queryset = ChecklistTemplate.objects.for_team(team)  # type: ignore[attr-defined]
-        self.fields["person"].queryset = people(team)  # type: ignore[attr-defined]
+        checklist = cast("forms.ModelChoiceField", self.fields["checklist"])
+        checklist.queryset = ChecklistTemplate.objects.for_team(team)
+        person = cast("forms.ModelChoiceField", self.fields["person"])
+        person.queryset = people(team)
 
 
 class RemoveForm(forms.Form):
@@ -159,7 +161,7 @@ class TodoForm(FriendlyForm, forms.ModelForm):
 
     def __init__(self, *args: Any, contest: Contest, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        narrow(self, "person", people(contest.team), empty="anybody")
+        narrow(self, "person", people(contest.team, also=self.instance.person), empty="anybody")
         if self.instance.due_on is None:  # a step of the day keeps its minutes
             del self.fields["due_on"], self.fields["due_at"]
             return

@@ -1,11 +1,10 @@
 """The days that a checklist is counted from."""
 
-from datetime import date, timedelta
+from datetime import date
 
 from teamops.contests.models import Anchor, Contest
 
 LONG_DRIVE = 240  # [min] from four hours on one leaves the day before
-ONE_DAY = timedelta(days=1)
 
 
 def anchor_days(contest: Contest) -> dict[str, date]:
@@ -20,8 +19,14 @@ def anchor_days(contest: Contest) -> dict[str, date]:
         arrival = contest.load_in_at.astimezone(contest.zone).date()
     far = (contest.drive_minutes or 0) >= LONG_DRIVE
     return {
-        Anchor.TRIP: contest.trip.leaves_on or (arrival - ONE_DAY if far else arrival),
+        Anchor.TRIP: contest.trip.leaves_on or days_from(arrival, -1 if far else 0),
         Anchor.ARRIVAL: arrival,
         Anchor.TURN_IN: contest.held_on,
-        Anchor.HOME: contest.trip.home_on or contest.held_on + ONE_DAY,
+        Anchor.HOME: contest.trip.home_on or days_from(contest.held_on, 1),
     }
+
+
+def days_from(day: date, days: int) -> date:
+    """So many days later, or earlier with a minus; at the calendar's own ends it stays there."""
+    ordinal = day.toordinal() + days
+    return date.fromordinal(min(max(ordinal, date.min.toordinal()), date.max.toordinal()))

@@ -51,6 +51,7 @@ def _tasks_due(
 ) -> Iterator[Timed]:
     """What is not ticked yet, with its hour and who does it; one query."""
     done_url = addresses(team, "contests:set_task_done")
+    list_url = addresses(team, "contests:show_checklist")
     tasks = Task.objects.for_team(team).dated().filter(done_at=None, due_on__lte=until)
     tasks = tasks.exclude(contest__state__in=Contest.OFF).select_related("contest", "person")
     for task in tasks:
@@ -61,7 +62,7 @@ def _tasks_due(
             what=f"{task.title}{who}",
             where=task.contest.name,
             at=time_of_day(hour) if hour else "",
-            url=contest_url(task.contest_id),
+            url=(list_url if task.checklist else contest_url)(task.contest_id),
             done_url=done_url(task.pk),
         )
         yield row.on, hour.hour * 60 + hour.minute if hour else -1, row

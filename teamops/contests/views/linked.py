@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -95,7 +96,7 @@ def _may_tick(link: ListLink) -> bool:
     return link.may == ListLink.May.TICK
 
 
-def _tick(request: HttpRequest, link: ListLink, tasks: "Task.objects") -> HttpResponse:
+def _tick(request: HttpRequest, link: ListLink, tasks: QuerySet[Task]) -> HttpResponse:
     """Back to the list, at the line that was pressed."""
     require_tick(link)
     form = TickForm(request.POST)
