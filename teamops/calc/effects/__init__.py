@@ -1,0 +1,34 @@
+"""Did a change matter: contest averages compared, with ranges honest for a few contests."""
+
+from teamops.calc.effects.change import change_effect, change_of_numbers
+from teamops.calc.effects.confounded import confounded
+from teamops.calc.effects.plan import contests_needed, on_off_plan, still_needed
+from teamops.calc.effects.records import ChangeEffect, Effect, Span, Verdict, luck_bound
+from teamops.calc.effects.wording import (
+    confounded_sentence,
+    crowded_sentences,
+    effect_sentence,
+    guess_sentence,
+    luck_sentence,
+    needed_sentence,
+)
+
+__all__ = [
+    "ChangeEffect",
+    "Effect",
+    "Span",
+    "Verdict",
+    "change_effect",
+    "change_of_numbers",
+    "confounded",
+    "confounded_sentence",
+    "contests_needed",
+    "crowded_sentences",
+    "effect_sentence",
+    "guess_sentence",
+    "luck_bound",
+    "luck_sentence",
+    "needed_sentence",
+    "on_off_plan",
+    "still_needed",
+]

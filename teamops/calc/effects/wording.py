@@ -1,0 +1,112 @@
+"""A change in plain sentences, none stronger than its numbers."""
+
+from collections.abc import Mapping, Sequence
+
+from teamops.calc.effects.records import LUCK, ChangeEffect, Effect, Verdict
+from teamops.calc.words import count_of, list_words, number_word, opening
+
+
+def effect_sentence(effect: Effect, whole: ChangeEffect, name: str = "") -> str:
+    """What happened to one criterion, or to all together, and how sure that is.
+
+    `name` stands in for the effect's own, as in "The whole box".
+    """
+    who = opening(name or effect.name)
+    if effect.verdict is Verdict.NO_COMPARISON or effect.change is None:
+        return _no_comparison(whole)
+    moved = f"{who} is {signed(effect.change, whole, effect)}"
+    low, wide = effect.span_80, effect.span_95
+    if effect.verdict is Verdict.CLEAR and low:
+        between = f"8 in 10 sure it is {_between(low.low, low.high, whole, effect)}"
+        return f"{moved}: clear, more than luck ({between})."
+    if effect.verdict is Verdict.LEANING and low:
+        between = _between(low.low, low.high, whole, effect)
+        return (
+            f"{moved}, and leaning that way (8 in 10 sure it is {between}). Where nothing has"
+            " changed we would still lean one time in five."
+        )
+    half = _size(wide.half if wide else 0, whole, effect)
+    return f"{moved}; swings from contest to contest alone give ±{half}, so we cannot tell yet."
+
+
+def guess_sentence(effect: Effect, whole: ChangeEffect) -> str:
+    """The best guess for advice; nothing where there is none."""
+    if effect.guess is None or effect.change is None:
+        return ""
+    moved = signed(effect.guess, whole, effect)
+    drawn = "" if moved == signed(effect.change, whole, effect) else ", drawn toward no change"
+    contests = count_of(whole.without + whole.with_it, "contest")
+    return f"Our best guess from {contests}{drawn}: {moved}."
+
+
+def luck_sentence(whole: ChangeEffect) -> str:
+    """How much a perfect split could mean, where that is too little for a verdict; else nothing."""
+    if min(whole.without, whole.with_it) < 2 or whole.luck <= LUCK:
+        return ""
+    sides = f"{number_word(whole.without)} without and {number_word(whole.with_it)} with it"
+    return (
+        f"With {sides}, even a perfect split comes about by luck one time in"
+        f" {number_word(whole.luck.denominator)}."
+    )
+
+
+def needed_sentence(more: tuple[int, int] | None, gain: float) -> str:
+    """How far it still is to a clear answer, were the change really worth `gain` marks."""
+    worth = f"If it is really worth {abs(gain):.1f} marks"
+    if more is None:
+        return f"{worth}, no number of contests that a team cooks would prove it."
+    if more == (0, 0):
+        return f"{worth}, there are contests enough: 8 times in 10 they would show it."
+    off, on = more
+    sides = [
+        f"{number_word(count)} {how}" for count, how in ((on, "with it"), (off, "without")) if count
+    ]
+    contests = "contest" if off + on == 1 else "contests"
+    about = f"about {off + on} more {contests} would show it 8 times in 10"
+    return f"{worth}, {about}: {list_words(sides)}."
+
+
+def confounded_sentence(name: str, others: Sequence[str]) -> str:
+    """Why a change gets no credit: the names of those that always went along with it."""
+    names = opening(list_words([name, *others]))
+    none = "neither" if len(others) == 1 else "none of them"
+    return (
+        f"{names} changed at the same contests, so the scores cannot tell which did what:"
+        f" credited to {none}."
+    )
+
+
+def crowded_sentences(whole: ChangeEffect, parts: Mapping[str, str] | None = None) -> list[str]:
+    """For each criterion whose scale has no room left; `parts` may give other names by key."""
+    names = {line.key: line.name for line in whole.lines} | dict(parts or {})
+    return [
+        f"More than 4 in 10 marks for {names[key].lower()} are at the top: the scale has hardly any"
+        " room left to show an improvement."
+        for key in whole.crowded
+    ]
+
+
+def signed(value: float, whole: ChangeEffect, effect: Effect) -> str:
+    """A change as one says it: up 0.8, down 0.3, unchanged."""
+    size = _size(abs(value), whole, effect)
+    if not float(size.removesuffix(" %")):
+        return "unchanged"
+    return f"{'up' if value > 0 else 'down'} {size}"
+
+
+def _no_comparison(whole: ChangeEffect) -> str:
+    for count, how in ((whole.with_it, "with it"), (whole.without, "without it")):
+        if not count:
+            return f"No comparison yet: no contest {how} has its marks in."
+    return "No comparison yet: one contest on a side cannot be told from luck."
+
+
+def _size(value: float, whole: ChangeEffect, effect: Effect) -> str:
+    """Marks to a tenth; where the scales differ, the whole is told in hundredths of the scale."""
+    if effect is whole.overall and not whole.alike:
+        return f"{100 * value:.0f} %"
+    return f"{value:.1f}"
+
+
+def _between(low: float, high: float, whole: ChangeEffect, effect: Effect) -> str:
+    return f"{signed(low, whole, effect)} to {signed(high, whole, effect)}"
