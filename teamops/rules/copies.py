@@ -43,6 +43,17 @@ def free_edition(team: Team, name: str, wanted: str) -> str:
     return first_free(wanted, sorted(used))
 
 
+def free_next_edition(team: Team, rulebook: Rulebook) -> str:
+    """The edition after this one that the team has not used yet; one query."""
+    rows = Rulebook.objects.filter(team=team, name=rulebook.name)
+    used = set(rows.values_list("edition", flat=True))
+    wanted = next_edition(rulebook.edition)
+    for _ in used:
+        if wanted in used:
+            wanted = next_edition(wanted)
+    return first_free(wanted, sorted(used))
+
+
 def exception_edition(team: Team, of: Rulebook) -> str:
     """What an exception's edition is called until someone says otherwise; one query."""
     return free_edition(team, of.name, f"{of.edition} exception".strip())

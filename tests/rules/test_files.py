@@ -8,7 +8,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from teamops.rules.files import FIELDS, MOST_BYTES, file_of, read_file, written
@@ -16,7 +16,7 @@ from teamops.rules.models import Criterion, Rulebook
 from tests.factories.rules import RulebookFactory
 
 TEXT = st.text(
-    st.characters(exclude_characters="\0", exclude_categories=["Cs"]), min_size=1, max_size=40
+    st.characters(exclude_characters="\0", exclude_categories=["Cs"]), min_size=1, max_size=15
 ).filter(str.strip)
 NUMBERS = st.decimals(0, 999, places=3)
 COUNTS = st.integers(0, 500)
@@ -25,7 +25,7 @@ COUNTS = st.integers(0, 500)
 @st.composite
 def books(draw) -> tuple[Rulebook, list[Criterion]]:
     """Any rulebook that can be kept, with decimals as the database gives them."""
-    names = draw(st.lists(st.sampled_from("abcdefgh"), min_size=1, max_size=6, unique=True))
+    names = draw(st.lists(st.sampled_from("abcdefgh"), min_size=1, max_size=4, unique=True))
     criteria = []
     for order, key in enumerate(names, start=1):
         low = draw(st.none() | NUMBERS)
@@ -65,17 +65,14 @@ def said(rulebook: Rulebook, criteria) -> list:
     return [own, [[getattr(row, name) for name in columns] for row in criteria]]
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(books())
 def test_what_goes_out_comes_in_unchanged(book):
     """To the last digit and letter, and once more the same text."""
     rulebook, criteria = book
     text = written(rulebook, criteria)
     read = read_file(text.encode())
-    values = said(read.rulebook, read.criteria)
-    assert [str(v).strip() for v in values[0] if isinstance(v, str)] == [
-        str(v).strip() for v in said(rulebook, criteria)[0] if isinstance(v, str)
-    ]
-    assert values == said(rulebook, criteria)
+    assert said(read.rulebook, read.criteria) == said(rulebook, criteria)
     assert written(read.rulebook, read.criteria) == text
 
 

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from teamops.calc.scoring import LateRule
 from teamops.rules.actions import make_exception, make_ours
-from teamops.rules.copies import copy_of, first_free, next_edition
+from teamops.rules.copies import copy_of, first_free, free_next_edition, next_edition
 from teamops.rules.files import FIELDS, fingerprint
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.queries import (
@@ -151,6 +151,13 @@ def test_the_next_edition(edition, after):
     found = next_edition(edition)
     assert len(found) <= 40
     assert after is None or found == after
+
+
+def test_the_next_edition_that_is_free(team):
+    book = RulebookFactory(name="Book", edition="2025", team=team)
+    for edition in ("2026", "2027"):
+        RulebookFactory(name="Book", edition=edition, team=team)
+    assert free_next_edition(team, book) == "2028"
 
 
 def test_an_edition_that_is_free():

@@ -98,7 +98,7 @@ class BookForm(FriendlyForm, forms.ModelForm):
 
     @staticmethod
     def _usual(name: str) -> Any:
-        field = Rulebook._meta.get_field(name)
+        field: Any = Rulebook._meta.get_field(name)
         return field.get_default() if field.has_default() and not field.null else None
 
     def clean(self) -> dict[str, Any]:

@@ -54,11 +54,11 @@ class Draft:
     def sent(cls, data: QueryDict) -> Self:
         """What the page sent."""
         draft = cls(
-            fields={name: data[name] for name in data if name in FIELDS or name == "exception_why"},
+            fields={n: str(data[n]) for n in data if n in FIELDS or n == "exception_why"},
             criteria=_rows(data, "c", COLUMNS),
             panels=_rows(data, "p", PANEL_COLUMNS),
             steps=[step for step in data.getlist("t") if step][:MOST_ROWS],
-            marks={name: data[name] for name in data if name.startswith(("x", "s-"))},
+            marks={n: str(data[n]) for n in data if n.startswith(("x", "s-"))},
         )
         used = {row["key"] for row in draft.criteria}
         for row in draft.criteria:

@@ -25,7 +25,10 @@ def team_rulebooks(team: Team) -> list[Rulebook]:
 
 def shelf(team: Team) -> Shelf:
     """The team's rulebooks by kind, with their criteria; two queries."""
-    own, shared, exceptions, away = [], [], [], []
+    own: list[Rulebook] = []
+    shared: list[Rulebook] = []
+    exceptions: list[Rulebook] = []
+    away: list[Rulebook] = []
     for book in team_rulebooks(team):
         if book.put_away_at:
             away.append(book)

@@ -89,15 +89,17 @@ def work_out(rules: Rules, typed: Mapping[str, str]) -> WorkedExample:
     rows = list(_rows(rules, typed, wrong))
     sheets = [row.sheet for row in rows]
     result = score(sheets, rules)
-    most = full_box(rules)
+    intro, steps, end = _tie(show_tie(sheets, rules), rules)
     return WorkedExample(
         panels=tuple(_panel(rules, panel, rows, result) for panel in rules.panel_keys),
         total="" if result.total is None else _shown(result.total, rules),
-        full=most,
+        full=full_box(rules),
         sums=tuple(_sums(rules, result)),
         notes=(*wrong, *(flag.words for flag in result.flags)),
         bounded=is_bounded(rules),
-        **_tie(show_tie(sheets, rules), rules),
+        tie_intro=intro,
+        tie_steps=steps,
+        tie_end=end,
     )
 
 
@@ -196,24 +198,16 @@ def _sheets_sum(rules: Rules, result: Result, panel: str) -> str:
     return f"{words if one else f'({words})'} × {brief(rules.factor)}"
 
 
-def _tie(tie: Tie | None, rules: Rules) -> dict[str, str | tuple[str, ...]]:
-    """The tie's part of the example."""
+def _tie(tie: Tie | None, rules: Rules) -> tuple[str, tuple[str, ...], str]:
+    """A tie's part of the example: how box B comes to the same, each step, who is ahead."""
     if tie is None:
-        return {"tie_intro": "", "tie_steps": (), "tie_end": ""}
-    total = _shown(tie.places[0].total or Decimal(0), rules)
-    intro = f"Box B also comes to {total}: there, {tie.differs}."
-    if tie.differs == "the same marks":
-        intro = f"Box B also comes to {total}, with the same marks."
+        return "", (), ""
     first = tie.places[0]
-    if first.shared:
-        end = "They share the place."
-    else:
-        end = f"{opening(first.label)} is ahead."
-    return {
-        "tie_intro": intro,
-        "tie_steps": tuple(step.words for step in tie.steps),
-        "tie_end": end,
-    }
+    same = f"Box B also comes to {_shown(first.total or Decimal(0), rules)}"
+    alike = tie.differs == "the same marks"
+    intro = f"{same}, with the same marks." if alike else f"{same}: there, {tie.differs}."
+    end = "They share the place." if first.shared else f"{opening(first.label)} is ahead."
+    return intro, tuple(step.words for step in tie.steps), end
 
 
 def _shown(total: Decimal, rules: Rules) -> str:

@@ -70,8 +70,8 @@ def _total_sentences(rulebook: Rulebook) -> Iterator[str]:
             yield f"{opening(many)} on the {panel['name']} panel."
         yield "The panels are added up."
     else:
-        many = rulebook.sheets_expected
-        yield f"{many} judges are expected." if many > 1 else "One judge is expected."
+        judges = rulebook.sheets_expected
+        yield f"{judges} judges are expected." if judges > 1 else "One judge is expected."
     if rulebook.outlier_distance is not None:
         distance = plain(rulebook.outlier_distance)
         yield f"What is more than {distance} points from the average does not count."

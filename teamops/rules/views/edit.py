@@ -15,7 +15,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST
 
 from teamops.rules import actions, queries
-from teamops.rules.copies import copy_of, exception_edition, free_edition, next_edition
+from teamops.rules.copies import copy_of, exception_edition, free_edition, free_next_edition
 from teamops.rules.files import fingerprint
 from teamops.rules.forms import BookPage, Draft
 from teamops.rules.models import Criterion, Rulebook
@@ -99,7 +99,7 @@ def make_edition(request: TeamRequest, pk: UUID) -> HttpResponse:
     """Write the next edition of a rulebook, starting from what it says now."""
     old = get_object_or_404(Rulebook.objects.for_team(request.team), pk=pk)
     copied, rows = copy_of(old)
-    copied.edition = free_edition(request.team, old.name, next_edition(old.edition))
+    copied.edition = free_next_edition(request.team, old)
     copied.exception_why = old.exception_why
     return _form(
         request,
