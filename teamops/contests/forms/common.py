@@ -7,6 +7,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
 
+from teamops.contests.models import Entry
+from teamops.contests.queries import box_words
 from teamops.teams.models import Team, User
 
 
@@ -16,6 +18,13 @@ def people(team: Team, also: User | None = None) -> QuerySet[User]:
     if also is not None:
         here |= Q(pk=also.pk)
     return User.objects.filter(here).distinct().order_by("name", "pk")
+
+
+class BoxChoice(forms.ModelChoiceField):
+    """A box, named with its cook and window: a team may turn in two of one category."""
+
+    def label_from_instance(self, obj: Entry) -> str:
+        return box_words(obj)
 
 
 def narrow(

@@ -88,7 +88,8 @@ class ContestForm(FriendlyForm, forms.ModelForm):
 
     def _fill_in_the_day(self) -> None:
         """A time typed for the first time, without another day, is on the contest's day."""
-        data = self.data.copy()
+        sent: Any = self.data
+        data = sent.copy()
         day = data.get(self.add_prefix("held_on"), "")
         for name in self.unset:
             field, time = self.add_prefix(f"{name}_0"), data.get(self.add_prefix(f"{name}_1"))

@@ -5,18 +5,10 @@ from uuid import UUID
 
 from django import forms
 
-from teamops.contests.forms.common import narrow, people
+from teamops.contests.forms.common import BoxChoice, narrow, people
 from teamops.contests.models import Contest, Entry, Payment
-from teamops.contests.queries import box_words
 from teamops.teams.models import User
 from teamops.web.forms import FriendlyForm
-
-
-class BoxChoice(forms.ModelChoiceField):
-    """A box, named with its cook and window."""
-
-    def label_from_instance(self, obj: Entry) -> str:
-        return box_words(obj)
 
 
 class ContestChoice(forms.ModelChoiceField):

@@ -5,8 +5,8 @@ from typing import Any
 from django import forms
 
 from teamops.calc.units import c_to_f, f_to_c
-from teamops.contests.forms.common import narrow, people
-from teamops.contests.models import Contest, Task
+from teamops.contests.forms.common import BoxChoice, narrow, people
+from teamops.contests.models import Contest, Entry, Task
 from teamops.teams.models import Team
 from teamops.web.forms import FriendlyForm
 
@@ -29,6 +29,10 @@ class TaskForm(FriendlyForm, forms.ModelForm):
 class StepForm(FriendlyForm, forms.ModelForm):
     """A step of the day: so many minutes before the turn-in, at a target temperature perhaps."""
 
+    entry = BoxChoice(
+        label="For which box", queryset=Entry.objects.none(), required=False,
+        help_text="Leave open if it serves every box.",
+    )  # fmt: skip
     target = forms.DecimalField(
         label="Target temperature", required=False, max_digits=5, decimal_places=1
     )
@@ -50,7 +54,7 @@ class StepForm(FriendlyForm, forms.ModelForm):
             kept = self.instance.target_c
             typed = c_to_f(kept) if self.units == Team.Units.US else kept
             target.initial = f"{typed.normalize():f}"  # 60, not 6E+1
-        boxes = contest.entries.select_related("category", "contest")
+        boxes = contest.entries.select_related("category", "cook_of_record", "contest")
         narrow(self, "entry", boxes, empty="every box")
         also = self.instance.person
         narrow(self, "person", people(contest.team, also=also), empty="anybody")

@@ -97,7 +97,7 @@ def added_that_day(contest: Contest) -> set[UUID]:
 
 
 def entry_story(entry: Entry) -> list[str]:
-    """Who was to cook it and what became of it, change by change, the newest last; three queries."""
+    """Who was to cook it and what became of it, change by change, newest last; three queries."""
     zone, lines = entry.contest.zone, list[str]()
     past = list(entry.history.order_by("history_date", "history_id"))
     known = {row.cook_of_record_id for row in past} | {row.changed_by_id for row in past}

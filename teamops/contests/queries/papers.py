@@ -65,9 +65,10 @@ def _due(paper: TeamPaper, today: date, url: str) -> Iterator[Due]:
 
 def paper_name(paper: TeamPaper) -> str:
     """What it is, of what, and whose: "food-handler card, Ana"."""
-    parts = (paper.get_kind_display(), paper.name, str(paper.holder or ""))
+    kind = paper.get_kind_display()
     if paper.kind == TeamPaper.Kind.OTHER and paper.name:
-        parts = parts[1:]
+        kind = ""
+    parts = (kind, paper.name, str(paper.holder or ""))
     return ", ".join(part for part in parts if part)
 
 

@@ -72,8 +72,9 @@ def _moved(
     except Conflict as conflict:
         who = conflict.current.changed_by or "Somebody"
         form.add_error(None, f"{who} changed the contest meanwhile. Look at it, then press again.")
-        form.data = form.data.copy()
-        form.data["seen"] = conflict.current.version
+        sent: Any = form.data
+        form.data = again = sent.copy()
+        again["seen"] = conflict.current.version
         return False
     except ValidationError as error:
         refuse_with(form, error)

@@ -49,16 +49,16 @@ def _checked(values: Iterable[Any]) -> list[forms.BaseForm]:
             found[id(value)] = value
         elif issubclass(kind, BaseFormSet) and value.is_bound:
             found |= {id(form): form for form in value.forms}
-    return [form for form in found.values() if form._errors]
+    return [form for form in found.values() if vars(form)["_errors"]]
 
 
 def _problems(form: forms.BaseForm) -> Iterator[Problem]:
     for words in form.non_field_errors():
-        yield Problem("", "", words)
+        yield Problem("", "", str(words))
     for field in form:
         label = str(field.label) if field.label and not field.is_hidden else ""
         for words in field.errors:
-            yield Problem("" if field.is_hidden else _anchor(field), label, words)
+            yield Problem("" if field.is_hidden else _anchor(field), label, str(words))
 
 
 def _anchor(field: forms.BoundField) -> str:
