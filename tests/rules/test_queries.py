@@ -69,9 +69,10 @@ def test_the_shelf_by_kind(team):
     away = RulebookFactory(name="C", team=team, put_away_at=timezone.now())
     rain = RulebookFactory(name="D", team=team, exception_why="Rain")
     found = shelf(team)
-    assert (found.own, found.shared, found.exceptions, found.away) == (
-        (own,), (shared,), (rain,), (away,),
-    )  # fmt: skip
+    kinds = (found.own, found.shared, found.exceptions, found.away)
+    assert [[row.rulebook for row in rows] for rows in kinds] == [[own], [shared], [rain], [away]]
+    assert found.own[0].judges == "5 judges"
+    assert found.own[0].marked.startswith("Appearance, Doneness")
 
 
 FULL = {

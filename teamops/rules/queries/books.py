@@ -4,18 +4,28 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
+from teamops.calc.words import list_words
 from teamops.rules.models import Rulebook
 from teamops.teams.models import Team
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfRow:
+    """One rulebook on the shelf, with what is marked and by how many."""
+
+    rulebook: Rulebook
+    marked: str
+    judges: str
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """A team's rulebooks, sorted as its page shows them."""
 
-    own: tuple[Rulebook, ...]
-    shared: tuple[Rulebook, ...]
-    exceptions: tuple[Rulebook, ...]
-    away: tuple[Rulebook, ...]
+    own: tuple[ShelfRow, ...]
+    shared: tuple[ShelfRow, ...]
+    exceptions: tuple[ShelfRow, ...]
+    away: tuple[ShelfRow, ...]
 
 
 def team_rulebooks(team: Team) -> list[Rulebook]:
@@ -25,17 +35,19 @@ def team_rulebooks(team: Team) -> list[Rulebook]:
 
 def shelf(team: Team) -> Shelf:
     """The team's rulebooks by kind, with their criteria; two queries."""
-    own: list[Rulebook] = []
-    shared: list[Rulebook] = []
-    exceptions: list[Rulebook] = []
-    away: list[Rulebook] = []
+    own: list[ShelfRow] = []
+    shared: list[ShelfRow] = []
+    exceptions: list[ShelfRow] = []
+    away: list[ShelfRow] = []
     for book in team_rulebooks(team):
+        marked = list_words([criterion.name for criterion in book.criteria.all()])
+        row = ShelfRow(book, marked, judges_words(book))
         if book.put_away_at:
-            away.append(book)
+            away.append(row)
         elif book.is_exception:
-            exceptions.append(book)
+            exceptions.append(row)
         else:
-            (shared if book.is_shared else own).append(book)
+            (shared if book.is_shared else own).append(row)
     return Shelf(tuple(own), tuple(shared), tuple(exceptions), tuple(away))
 
 
