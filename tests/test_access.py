@@ -20,6 +20,7 @@ from tests.factories.day import ProtestFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, PostingFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
+from tests.factories.photos import EntryPhotoFactory
 from tests.factories.rules import RulebookFactory
 from tests.factories.teams import InvitationFactory, ListLinkFactory
 from tests.test_shape import views
@@ -92,6 +93,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "paper": TeamPaperFactory(team=team).pk,
         "payment": PaymentFactory(contest=contest).pk,
         "criterion": entry.rulebook.criteria.first().pk,
+        "photo": EntryPhotoFactory(entry=entry, by=helper.user).pk,
     }
     return World(team, ids)
 
@@ -116,6 +118,7 @@ IDS = {
     "contests:add_entry": "contest",
     "contests:add_protest": "entry",
     "contests:add_payment": "contest",
+    "contests:add_photo": "entry",
     "contests:add_task": "contest",
     "contests:add_usual_steps": "contest",
     "contests:call_off_contest": "contest",
@@ -133,13 +136,16 @@ IDS = {
     "contests:delete_payment": "payment",
     "contests:delete_task": "task",
     "contests:move_windows": "contest",
+    "contests:note_cook": "entry",
     "contests:postpone_contest": "contest",
     "contests:print_prep": "contest",
     "contests:set_outcomes": "contest",
+    "contests:remove_photo": "photo",
     "contests:say_word": "contest",
     "contests:set_task_done": "task",
     "contests:show_contest": "contest",
     "contests:show_meeting": "contest",
+    "contests:show_photo": "photo",
     "contests:show_prep": "contest",
     "contests:turn_in": "entry",
     "insight:draw_trend": "criterion",
@@ -158,7 +164,9 @@ IDS = {
     "judging:add_posting": "contest",
     "judging:change_change": "change",
     "judging:delete_change": "change",
+    "judging:mend_sheets": "entry",
     "judging:record_scores": "entry",
+    "judging:settle_entry": "entry",
     "judging:show_posting": "posting",
     "judging:show_postings": "contest",
     "packing:add_line": "packing_list",

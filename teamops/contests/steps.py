@@ -7,6 +7,7 @@ from django.db import transaction
 
 from teamops.calc.units import f_to_c
 from teamops.contests.models import Contest, Entry, Task
+from teamops.contests.queries.cooked import under_minimum
 
 RAW = "Raw beef: own board, own gloves, wash hands; write down when it left the cooler."
 BLADES = (
@@ -15,10 +16,7 @@ BLADES = (
 WARM = "Time out of the cooler counts: your declared rule and local code govern."
 FIRE = "Open air only, never under a closed canopy; extinguisher in reach; local fire rules govern."
 PROBE = "A checked thermometer decides, in the thickest part."
-UNDER = (
-    "Pulling at 136 °F is under the published minimum for whole cuts of beef (145 °F and 3 minutes "
-    "of rest, FSIS): your declared rule and the health authority govern."
-)
+UNDER = f"Pulling at 136 °F is {under_minimum('us')}"
 CLEAN = "Clean board, clean gloves: nothing that touched raw meat."
 
 
