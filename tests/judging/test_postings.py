@@ -134,6 +134,32 @@ def test_the_same_page_sent_twice_is_kept_once(signed_in, entry):
     assert FieldLine.objects.count() == 3
 
 
+def test_the_same_page_put_right_and_sent_again_is_a_later_list(signed_in, entry):
+    data = form_of(entry, keep="yes")
+    signed_in.post(url_of(entry), data)
+    signed_in.post(url_of(entry), data | {"text": LIST.replace("188", "189")})
+    assert Posting.objects.count() == 2
+    entry.refresh_from_db()
+    assert entry.official_total == Decimal(189)
+    assert Correction.objects.get().what == "Posted total 188 → 189."
+
+
+def test_an_id_of_another_team_touches_nothing_of_theirs(signed_in, entry):
+    theirs = PostingFactory(rows=[(1, "A", "9")])
+    paste(signed_in, entry, keep="yes", id=str(theirs.pk))
+    assert theirs.lines.count() == 1
+    assert Posting.objects.count() == 2
+
+
+def test_one_number_in_two_categories_sets_each_by_its_own_list(signed_in, entry):
+    dessert = EntryFactory(
+        contest=entry.contest, category__name="Dessert", team_number="12", rulebook=entry.rulebook
+    )
+    paste(signed_in, entry, keep="yes")
+    paste(signed_in, dessert, LIST.replace("2\tOak", "1\tOak"), keep="yes")
+    assert [Entry.objects.get(pk=one.pk).placing for one in (entry, dessert)] == [2, 1]
+
+
 def test_columns_are_put_right_and_lines_left_out(signed_in, entry):
     text = "12\tOak and Ash\t188\n7\tPit Row\t187\n3\tSmoke Wagon\t186\n"
     page = signed_in.post(url_of(entry), form_of(entry, text, read="yes"))

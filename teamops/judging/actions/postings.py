@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -50,22 +50,28 @@ def keep_posting(
     `ours` says which line (its `at`) is which entry of the posting's contest and category.
     Where `official`, those entries get their placing, total and tie from their line, and, where
     the list has the `whole_field`, its size; a list older than one that is kept changes nothing.
-    What was official before is written down as a correction. The same posting sent twice is kept
-    once. Refuses (ValidationError) a list without lines and what cannot be stored.
+    What was official before is written down as a correction. The same page sent twice is kept
+    once; put right and sent again, it is a later list.
+
+    Refuses (ValidationError) a list without lines and what cannot be stored.
     """
     # one writer a contest; SQLite ignores the lock, its IMMEDIATE transaction serves instead
-    contest = Contest.objects.select_for_update().get(pk=posting.contest_id)
-    known = Posting.objects.for_team(contest.team).filter(pk=posting.pk).first()
-    if known:  # the page was sent twice
-        return KeptPosting(known)
+    Contest.objects.select_for_update().get(pk=posting.contest_id)
     if not rows:
         raise ValidationError("No line of this list is kept. Keep one at least.")
     entries = _entries(posting, ours, rows)
+    by_line = {at: pk for pk, at in ours.items()}
+    lines = [_line(posting, order, row, by_line.get(row.at)) for order, row in enumerate(rows, 1)]
+    known = Posting.objects.filter(pk=posting.pk).first()
+    if known and _is_same(known, posting, lines):  # the page was sent twice
+        return KeptPosting(known)
+    if known:  # the same page, gone back to and put right: a list of its own
+        posting.pk = uuid4()
     posting.recorded_by = by
     posting.full_clean()
     posting.save(force_insert=True)
-    by_line = {at: pk for pk, at in ours.items()}
-    lines = [_line(posting, order, row, by_line.get(row.at)) for order, row in enumerate(rows, 1)]
+    for line in lines:
+        line.posting = posting
     FieldLine.objects.bulk_create(lines, batch_size=BATCH)
     if not (official and entries):
         return KeptPosting(posting)
@@ -78,6 +84,16 @@ def keep_posting(
         for entry, row in entries
     ]
     return KeptPosting(posting, tuple(filter(None, says)))
+
+
+def _is_same(known: Posting, posting: Posting, lines: Sequence[FieldLine]) -> bool:
+    """Whether a kept list says just what this one says."""
+    own = ("contest_id", "category_id", "round", "posted_on", "note", "text")
+    if any(getattr(known, name) != getattr(posting, name) for name in own):
+        return False
+    columns = ("placing", "name", "number", "table", "total", "note", "parts", "entry_id")
+    stored = [list(values) for values in known.lines.values_list(*columns)]
+    return stored == [[getattr(line, name) for name in columns] for line in lines]
 
 
 def newer_than(posting: Posting) -> Posting | None:
