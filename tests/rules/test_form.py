@@ -60,7 +60,7 @@ def test_a_blank_page_and_a_copy(signed_in, team, url):
     copy = text_of(signed_in.get(url, {"copy": shared.pk}))
     assert 'value="Long Table"' in copy
     assert 'value="Overall impression"' in copy
-    assert choice_label(shared) == "Long Table 1 · 5 criteria, 5 judges"
+    assert choice_label(shared) == "Long Table 1 · 5 criteria, 5 judges · shared"
     assert choice_label(shared) in copy
 
 
