@@ -1,8 +1,9 @@
 // Clocks that run. The page says every time in full without them: these count down to it.
 //
-//   <span data-clock-to="1823456789" data-clock-before="opens in" data-clock-over="closed" hidden>
+//   <span data-clock-to="1823456789" data-clock-before="opens in" data-clock-over="open" hidden>
 //
-// `data-clock-to` is a moment of ours in seconds. What changes each second is not read out; a
+// `data-clock-to` is a moment of ours in seconds. With `data-clock-past` it counts on after it;
+// with `data-clock-then` it goes on to the next moment. What changes each second is not read out; a
 // listener hears the minutes, in a quiet live region of its own.
 (() => {
   "use strict";
@@ -37,7 +38,15 @@
 
   const show = (clock) => {
     const data = clock.dataset;
-    const left = Number(data.clockTo) - now() / 1000;
+    let left = Number(data.clockTo) - now() / 1000;
+    if (left <= 0 && data.clockThen) {
+      // it has opened: from here on it counts to the close
+      data.clockTo = data.clockThen;
+      data.clockBefore = data.clockThenBefore;
+      data.clockPast = data.clockThenPast;
+      delete data.clockThen;
+      left = Number(data.clockTo) - now() / 1000;
+    }
     clock.hidden = false;
     const before = data.clockBefore ?? "";
     if (left <= 0 && !data.clockPast) {
@@ -47,7 +56,7 @@
       return;
     }
     const past = left <= 0;
-    const shown = past ? `${data.clockPast} ${words(-left)}` : `${before} ${words(left)}`.trim();
+    const shown = past ? `${data.clockPast} ${words(Math.floor(-left))}` : `${before} ${words(left)}`.trim();
     clock.classList.toggle("over", past);
     if (clock.textContent !== shown) clock.textContent = shown;
     say(clock, past ? `${data.clockPast} ${heard(-left)}` : `${before} ${heard(left)}`.trim());
@@ -76,5 +85,4 @@
     const field = event.target.querySelector("[data-tapped]");
     if (field) field.value = String(Math.round(now()));
   });
-  window.ourClock = now;
 })();

@@ -262,7 +262,7 @@ def test_a_window_moved_twice_once_earlier_keeps_both_words(signed_in, contest, 
         ("1:30 pm to 1:45 pm", "12:45 pm to 1:00 pm"),
     ]
     log = meeting_page(contest).log
-    assert log[0].words == "changed from 1:30 pm to 1:45 pm to 12:45 pm to 1:00 pm"
+    assert log[0].words == "was 1:30 pm to 1:45 pm; now 12:45 pm to 1:00 pm"
     assert entry.history.count() == 3
 
 

@@ -59,7 +59,8 @@ def move_windows(*, after: MeetingWord, seconds: int, by: User) -> list[MeetingW
     contest, _ = _locked(after.contest, None)
     words = []
     entries = contest.entries.exclude(state__in=Entry.OUT).filter(turned_in_at=None)
-    for entry in entries.select_related("category", "cook_of_record"):
+    rows = entries.select_for_update(of=("self",))
+    for entry in rows.select_related("category", "cook_of_record"):
         if entry.pk == after.entry_id:
             continue
         entry.contest = contest
@@ -78,13 +79,13 @@ def move_windows(*, after: MeetingWord, seconds: int, by: User) -> list[MeetingW
 
 
 def _locked(contest: Contest, entry: Entry | None) -> tuple[Contest, Entry | None]:
-    """The contest and the box as they are now, with nobody else writing the meeting."""
+    """The contest and the box as they are now, with nobody else writing either."""
     # SQLite ignores the row lock; its IMMEDIATE transaction serves instead.
     now = Contest.objects.select_for_update(of=("self",)).get(pk=contest.pk)
     if entry is None:
         return now, None
-    rows = now.entries.select_related("category", "rulebook", "cook_of_record")
-    box = rows.get(pk=entry.pk)
+    rows = now.entries.select_for_update(of=("self",))
+    box = rows.select_related("category", "rulebook", "cook_of_record").get(pk=entry.pk)
     box.contest = now
     return now, box
 

@@ -224,10 +224,13 @@ def _beside(line: str, books: list[Rulebook]) -> tuple[str, ...]:
 def _log_row(contest: Contest, word: MeetingWord, entries: dict[UUID, Entry]) -> LogRow:
     entry = entries.get(word.entry_id) if word.entry_id else None
     before, after = word.before or "nothing", word.after or "nothing"
+    words = f"confirmed: {before}"
+    if word.changed:
+        words = f"was {before}; now {after}" if word.before else f"written down: {after}"
     return LogRow(
         at=at_ours(word.said_at, contest),
         who=str(word.said_by),
         label=label_of(word.line, entry),
-        words=f"changed from {before} to {after}" if word.changed else f"confirmed: {before}",
+        words=words,
         changed=word.changed,
     )
