@@ -20,7 +20,7 @@
     },
   };
 
-  const SKIP = new Set(["csrfmiddlewaretoken", "op", "seen", "add"]);
+  const SKIP = new Set(["csrfmiddlewaretoken", "op", "seen", "add", "add_round"]);
   const typed = () => [...new FormData(form())].filter(([name]) => !SKIP.has(name));
 
   // Keep what stands in the form; a browser without room for it is no reason to stop typing.
@@ -42,11 +42,14 @@
   // Put a draft back: rows first, then every box, ticked or filled as it was.
   const restore = (draft) => {
     const values = new Map(draft.fields);
+    if (Number(values.get("rounds") || 1) > Number(field("rounds").value)) return redraw(draft, values);
     const count = Number(values.get("sheets-TOTAL_FORMS") || 0);
     while (Number(field("sheets-TOTAL_FORMS").value) < count) {
       const index = field("sheets-TOTAL_FORMS").value;
       const panel = values.get(`sheets-${index}-panel`) || "";
-      const grid = marks.grids.find((one) => one.table.dataset.panel === panel) || marks.grids.at(-1);
+      const round = values.get(`sheets-${index}-round`) || "0";
+      const here = marks.grids.filter((one) => one.table.dataset.round === round);
+      const grid = here.find((one) => one.table.dataset.panel === panel) || here.at(-1) || marks.grids.at(-1);
       if (!grid?.addRow()) break;
     }
     for (const box of form().querySelectorAll("input[type=checkbox][name]")) box.checked = values.has(box.name);
@@ -58,6 +61,15 @@
     field("seen").value = draft.seen;
     marks.show();
     document.dispatchEvent(new CustomEvent("marks:restored"));
+  };
+
+  // A draft with a round more than the page has: the server draws its tables, filled in.
+  const redraw = (draft, values) => {
+    const all = Object.fromEntries(values);
+    const sent = { ...all, op: draft.op, seen: draft.seen, redraw: "1", csrfmiddlewaretoken: field("csrfmiddlewaretoken").value };
+    htmx.ajax("POST", form().getAttribute("action"), {
+      source: form(), target: "#record", select: "#record", swap: "outerHTML", values: sent,
+    });
   };
 
   const clock = (at) => {

@@ -7,14 +7,33 @@
   const SCALE = 10000n;
 
   // "8,5" or "8½" in ten-thousandths; null for a blank, undefined for no number.
-  const read = (text) => {
+  const read = (text, digits = 6, places = 4) => {
     text = text.trim();
     if (!text) return null;
-    const match = /^(?=.*[\d½])(\d{0,6})(?:[.,](\d{0,4}))?(½?)$/.exec(text);
+    const match = /^(?=.*[\d½])(\d*)(?:[.,](\d*))?(½?)$/.exec(text);
     if (!match || (match[2] && match[3])) return undefined;
-    const part = match[3] ? "5" : match[2] || "";
-    return BigInt(match[1] || 0) * SCALE + BigInt(part.padEnd(4, "0"));
+    const whole = match[1].replace(/^0+/, "");
+    const part = match[3] ? "5" : (match[2] || "").replace(/0+$/, "");
+    if (whole.length > digits || part.length > places) return undefined;
+    return BigInt(whole || 0) * SCALE + BigInt(part.padEnd(4, "0"));
   };
+
+  // A box of a judge's sheet, by the server's rules (judging/paper.py): the number it is read as,
+  // null where it is blank or no one number, and what it says where that is odd.
+  const LONGEST = 40;
+  const FRILLS = /^[+~(\[≈]+|[+\-−–—?!*)\]']+$/g;
+  const WITH_O = /^[\d.,½OoØø]+$/; // a letter O among digits is a 0
+  const mark = (text) => read(text.replace(/^(\d+) (?:1\/2|½)$/, "$1½"), 4, 3);
+  const paper = (typed) => {
+    const text = typed.trim().replace(/\s+/g, " ");
+    if (!text) return { points: null, said: "" };
+    const points = mark(text);
+    if (points !== undefined) return { points, said: "" };
+    const bare = text.replace(FRILLS, "").trim();
+    const digits = WITH_O.test(bare) ? bare.replace(/[OoØø]/g, "0") : bare;
+    return { points: mark(digits) ?? null, said: text };
+  };
+  const points = (text) => paper(text).points;
 
   // Written plainly, rounded half up to so many places; `unit` is what one point counts.
   const write = (value, places = 4, unit = SCALE) => {
@@ -35,13 +54,19 @@
     step: head.dataset.step ? read(head.dataset.step) : null,
   });
 
+  // A scale may be open at either end: nothing is off it there, and steps count from 0.
   const onStep = (value, scale) =>
-    !scale.step || (((value - scale.least) % scale.step) + scale.step) % scale.step === 0n;
-  const onScale = (value, scale) => value >= scale.least && value <= scale.most;
+    !scale.step || (((value - (scale.least ?? 0n)) % scale.step) + scale.step) % scale.step === 0n;
+  const onScale = (value, scale) =>
+    (scale.least === null || value >= scale.least) && (scale.most === null || value <= scale.most);
+  const scaleWords = ({ least, most }) => {
+    if (least === null) return `ends at ${write(most)}`;
+    return most === null ? `starts at ${write(least)}` : `goes from ${write(least)} to ${write(most)}`;
+  };
 
   // 85 where 85 is off the scale and 8.5 is on it; anything else stays as typed.
   const pointed = (text, scale) => {
-    if (!/^\d{2,4}$/.test(text) || onScale(read(text), scale)) return text;
+    if (!/^\d{2,4}$/.test(text) || scale.most === null || onScale(read(text), scale)) return text;
     for (let at = text.length - 1; at > 0; at -= 1) {
       const moved = `${text.slice(0, at)}.${text.slice(at)}`;
       const value = read(moved);
@@ -54,13 +79,15 @@
 
   // What is odd about a box, in words; the server says the same once it is saved.
   const oddWords = (text, scale, penalty) => {
-    const value = read(text);
-    if (value === undefined) return `${scale.name}: “${text.slice(0, 20)}” is not a number.`;
+    const { points: value, said } = paper(text);
+    if (said.length > LONGEST) return `${scale.name}: “${text.slice(0, 20)}…” is too long for a box: put the rest into the comment.`;
+    if (said && value === null) return `${scale.name}: the paper says “${said}”, which is no one number: counted as blank till you know.`;
     if (value === null) return `${scale.name} is blank.`;
     const mark = write(value);
+    if (said) return `${scale.name}: the paper says “${said}”, read as ${mark}.`;
     if (!onScale(value, scale)) {
       if (value === penalty) return `${scale.name} has the penalty mark, ${mark}.`;
-      return `${scale.name} ${mark} is off the scale, which goes from ${write(scale.least)} to ${write(scale.most)}.`;
+      return `${scale.name} ${mark} is off the scale, which ${scaleWords(scale)}.`;
     }
     if (onStep(value, scale)) return "";
     const steps = STEPS[scale.step] || `steps of ${write(scale.step)}`;
@@ -72,6 +99,7 @@
       this.table = table;
       this.rules = rules;
       this.number = table.dataset.grid;
+      this.round = Number(table.dataset.round);
       this.scales = [...table.querySelectorAll("thead th[data-key]")].map(scaleOf);
       this.body = table.tBodies[0];
     }
@@ -99,8 +127,8 @@
 
     // The weighted sum of a row, in ten-thousandths of ten-thousandths; null where it is blank.
     sum(row) {
-      const values = this.cells(row).map((cell) => read(cell.value));
-      if (values.every((value) => value === null || value === undefined)) return null;
+      const values = this.cells(row).map((cell) => points(cell.value));
+      if (values.every((value) => value === null)) return null;
       return values.reduce((sum, value, at) => sum + (value || 0n) * this.scales[at].weight, 0n);
     }
 
@@ -112,7 +140,7 @@
     // A sheet's points: its marks if they are whole, else what is printed, else what it has.
     points(row) {
       const printed = this.printed(row);
-      const whole = this.cells(row).every((cell) => typeof read(cell.value) === "bigint");
+      const whole = this.cells(row).every((cell) => points(cell.value) !== null);
       if (!whole && typeof printed === "bigint") return printed * SCALE;
       return this.sum(row);
     }
@@ -120,12 +148,12 @@
     // Add up and show; before anything is touched, what the server wrote stands.
     show(touched) {
       const grand = this.table.querySelector("[data-grand]");
-      if (!touched && grand.textContent) return { total: null, sheets: 0 };
+      if (!touched && grand.textContent) return { round: this.round, total: null, sheets: 0 };
       const sheets = [];
       for (const row of this.rows) {
-        const points = this.points(row);
-        row.querySelector("[data-sum]").textContent = points === null ? "" : write(points, 2, SCALE * SCALE);
-        if (points !== null) sheets.push({ row, points });
+        const sum = this.points(row);
+        row.querySelector("[data-sum]").textContent = sum === null ? "" : write(sum, 2, SCALE * SCALE);
+        if (sum !== null) sheets.push({ row, points: sum });
       }
       const out = this.dropped(sheets);
       for (const row of this.rows) {
@@ -136,7 +164,7 @@
       this.showMeans();
       const total = this.total(sheets, out);
       grand.textContent = total === null ? "" : write(total, 2, SCALE ** 3n);
-      return { total, sheets: sheets.length };
+      return { round: this.round, total, sheets: sheets.length };
     }
 
     // The sheets that the drop rule takes; `sure` where no equal one could go instead.
@@ -152,7 +180,7 @@
     // In ten-thousandths cubed; null where only the server can tell.
     total(sheets, out) {
       if (this.rules.simple !== "yes" || !sheets.length) return null;
-      if (sheets.length < Number(this.rules.expected)) return null;
+      if (sheets.length < Number(this.table.dataset.expected)) return null;
       const kept = sheets.filter((sheet) => !out.includes(sheet));
       const sum = kept.reduce((all, sheet) => all + sheet.points, 0n) * read(this.rules.factor);
       return this.rules.aggregate === "mean" ? sum / BigInt(kept.length) : sum;
@@ -160,7 +188,7 @@
 
     showMeans() {
       this.table.querySelectorAll("[data-mean]").forEach((box, at) => {
-        const values = this.rows.map((row) => read(this.cells(row)[at].value)).filter((v) => typeof v === "bigint");
+        const values = this.rows.map((row) => points(this.cells(row)[at].value)).filter((v) => v !== null);
         const sum = values.reduce((all, value) => all + value, 0n);
         box.textContent = values.length ? write(sum, 2, SCALE * BigInt(values.length)) : "";
       });
@@ -175,7 +203,7 @@
       cells.forEach((cell, at) => {
         const words = started ? oddWords(cell.value, this.scales[at], read(this.rules.penalty || "")) : "";
         const blank = !cell.value.trim();
-        const wrong = read(cell.value) === undefined;
+        const wrong = paper(cell.value).said.length > LONGEST;
         const shown = words && !(blank && typing);
         cell.closest("td").classList.toggle("odd", Boolean(shown) && !wrong);
         if (wrong) cell.setAttribute("aria-invalid", "true");
@@ -184,7 +212,7 @@
       });
       if (gone) lines.unshift({ words: "Does not count, as it stands now." });
       const printed = this.printed(row), sum = this.sum(row);
-      const whole = cells.every((cell) => cell.value.trim());
+      const whole = cells.every((cell) => points(cell.value) !== null);
       if (whole && sum !== null && typeof printed === "bigint" && printed * SCALE !== sum) {
         lines.push({ words: `The marks add up to ${write(sum, 4, SCALE * SCALE)}, the paper says ${write(printed)}.` });
       }
@@ -216,10 +244,12 @@
       fill(`template[data-totals-of="${this.number}"]`, document.querySelector(`[data-totals="${this.number}"]`));
       const row = this.rows.at(-1);
       document.getElementById(`id_sheets-${index}-id`).value = newId();
-      row.querySelector("th input[type=text]").placeholder = String(index + 1);
+      const same = marks.grids.filter((grid) => grid.round === this.round);
+      const number = same.reduce((all, grid) => all + grid.rows.length, 0);
+      row.querySelector("th input[type=text]").placeholder = String(number);
       for (const field of document.querySelectorAll(`[name^="sheets-${index}-"]`)) {
         const words = field.getAttribute("aria-label");
-        if (words) field.setAttribute("aria-label", words.replace(/^Judge/, `Judge ${index + 1}`));
+        if (words) field.setAttribute("aria-label", words.replace(/^Judge/, `Judge ${number}`));
       }
       nameTotals(this);
       document.dispatchEvent(new CustomEvent("marks:rows"));
@@ -237,7 +267,7 @@
         if (!row) break;
         const cells = this.cells(row).slice(first);
         line.slice(0, cells.length).forEach((value, place) => {
-          cells[place].value = value.trim().replace(",", ".");
+          cells[place].value = value.trim().replace(/^(\d*),(\d*)$/, "$1.$2");
         });
         wide = Math.max(wide, line.length - cells.length);
         at += 1;
@@ -269,17 +299,21 @@
     }
   };
 
-  const marks = { grids: [], read, write, pointed, onScale, newId };
+  const marks = { grids: [], read, paper, points, write, pointed, onScale, newId };
 
   marks.gridOf = (cell) => marks.grids.find((grid) => grid.body.contains(cell));
   marks.cells = () => marks.grids.flatMap((grid) => grid.all);
 
   // Add up everything anew; with `touched` also say what is odd, which the server has said before.
   marks.show = (touched = true) => {
-    const sums = marks.grids.map((grid) => grid.show(touched));
+    const shown = marks.grids.map((grid) => grid.show(touched));
     const live = document.getElementById("live");
     if (!live || !touched) return;
-    const sheets = sums.reduce((all, { sheets }) => all + sheets, 0);
+    const sheets = shown.reduce((all, { sheets }) => all + sheets, 0);
+    const judged = shown.filter((one) => one.sheets).map(({ round }) => round);
+    const sums = document.getElementById("tables").dataset.rounds === "add"
+      ? shown.filter(({ round }) => judged.includes(round))
+      : shown.filter(({ round }) => round === Math.max(...judged));
     const whole = sums.every(({ total }) => total !== null);
     const total = sums.reduce((all, { total }) => all + (total || 0n), 0n);
     live.hidden = !sheets;
@@ -358,7 +392,7 @@
     const button = event.target.closest?.("[data-add]");
     if (!button) return;
     event.preventDefault();
-    const row = marks.grids[Number(button.dataset.add)].addRow();
+    const row = marks.grids[Number(button.dataset.add)]?.addRow();
     if (!row) return say("A table takes 60 sheets at most.");
     const first = row.querySelector("input.mark");
     first.dispatchEvent(new Event("input", { bubbles: true }));

@@ -18,6 +18,7 @@
   // scale is too long for a key a mark, and digits are typed instead.
   const keysOf = (scale) => {
     const { least, most, step } = scale;
+    if (least === null || most === null) return null; // an open scale is typed
     if (step && step >= ONE) {
       const count = (most - least) / step + 1n;
       if (count > BigInt(MOST_KEYS)) return null;
@@ -60,7 +61,7 @@
   // The mark that a part is added to: the one just tapped, else the one stood on.
   const adding = () => {
     const cell = last || now;
-    const value = cell && marks.read(cell.value);
+    const value = cell && marks.points(cell.value);
     return typeof value === "bigint" ? { cell, value, scale: where(cell).scale } : null;
   };
   const addPart = (part) => {
@@ -88,7 +89,7 @@
         : partText(part);
       button.textContent = parts.length === 1 ? words : partText(part);
       button.setAttribute("aria-label", words);
-      button.disabled = !own.length || next > to.scale.most;
+      button.disabled = !own.length || (to.scale.most !== null && next > to.scale.most);
     }
   };
   const drawParts = (parts) => {

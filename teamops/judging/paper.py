@@ -16,7 +16,7 @@ DIGITS, PLACES = 4, 3  # what the column of a mark holds
 NUMBER = re.compile(r"(?=.*[\d½])(\d*)(?:[.,](\d*))?(½?)", re.ASCII)
 HALF = re.compile(r"(\d+) (?:1/2|½)", re.ASCII)
 FRILLS = re.compile(r"^[+~(\[≈]+|[+\-−–—?!*)\]']+$")  # a plus, brackets, a question mark
-LETTER_O = re.compile(r"(?<![^\W\dOoØø])[OoØø](?![^\W\dOoØø])")
+WITH_O = re.compile(r"[\d.,½OoØø]+", re.ASCII)  # a letter O among digits is a 0
 TWO = re.compile(r"\d½?\s*(?:[/|\\;&→>\-−–—\s]|or|then|and)+\s*\d", re.ASCII | re.IGNORECASE)
 MINUS = re.compile(r"[-−–—]\s*[\d.,½]", re.ASCII)
 NOTHING = re.compile(r"[-−–—./x×]+", re.IGNORECASE)
@@ -54,7 +54,8 @@ def read_paper(text: str) -> PaperMark:
     if points is not None:
         return PaperMark(points)
     bare = FRILLS.sub("", text).strip()
-    return PaperMark(_number(LETTER_O.sub("0", bare)), text)
+    digits = re.sub("[OoØø]", "0", bare) if WITH_O.fullmatch(bare) else bare
+    return PaperMark(_number(digits), text)
 
 
 def said_words(name: str, mark: PaperMark) -> str:

@@ -3,9 +3,15 @@
 from django.urls import path
 
 from teamops.judging import views
+from teamops.judging.views import debrief, start
 
 app_name = "judging"
 urlpatterns = [
+    path("new/", start.start_scores, name="start_scores"),
+    path("debriefs/<uuid:pk>/", debrief.show_debrief, name="show_debrief"),
+    path("debriefs/<uuid:pk>/points/", debrief.add_points, name="add_points"),
+    path("debriefs/of/<uuid:pk>/", debrief.find_debrief, name="find_debrief"),
+    path("points/<uuid:pk>/", debrief.settle_point, name="settle_point"),
     path("changes/", views.show_changes, name="show_changes"),
     path("changes/new/", views.add_change, name="add_change"),
     path("changes/<uuid:pk>/", views.change_change, name="change_change"),
@@ -14,5 +20,7 @@ urlpatterns = [
     path("fields/<uuid:pk>/new/", views.add_posting, name="add_posting"),
     path("postings/<uuid:pk>/", views.show_posting, name="show_posting"),
     path("<uuid:pk>/correct/", views.add_correction, name="add_correction"),
+    path("<uuid:pk>/mend/", views.mend_sheets, name="mend_sheets"),
+    path("<uuid:pk>/decided/", views.settle_entry, name="settle_entry"),
     path("<uuid:pk>/", views.record_scores, name="record_scores"),
 ]

@@ -108,8 +108,8 @@ def record_scores(
     `sheets` is the whole table: a stored sheet that is not in it, or is empty in it, is taken
     away. `official` holds what of `OFFICIAL` is to change on the entry. Odd marks are kept; what
     is odd is said where they are shown. `criterion_totals` is what the organiser gave for each
-    criterion, by its id; None leaves what is stored. `op` names the page that sends this: sent twice, the second
-    writes nothing.
+    criterion, by its id; None leaves what is stored. `op` names the page that sends this: sent
+    twice, the second writes nothing.
 
     Raises Conflict if someone saved since version `seen` (0: nobody has yet), ValidationError for
     what cannot be stored, ScoreSheet.DoesNotExist for a sheet of another entry.

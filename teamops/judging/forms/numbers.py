@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from teamops.judging.paper import BLANK, LONGEST, PaperMark, read_paper
 from teamops.web.forms import ReadyInput
 
 SHAPE = re.compile(r"(?=.*[\d½])(\d*)(?:[.,](\d*))?(½?)", re.ASCII)
@@ -57,3 +58,34 @@ class PaperNumberField(forms.Field):
     def prepare_value(self, value: Any) -> Any:
         """Show a stored number plainly, and what was typed as it was typed."""
         return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+
+class PaperMarkField(forms.Field):
+    """
+    A box of a judge's sheet, whatever stands in it; see `judging.paper.read_paper`.
+
+    Refuses only what cannot be stored: more than 40 characters, or one that no database keeps.
+    """
+
+    def __init__(self, **kwargs: Any) -> None:
+        attrs = {"inputmode": "decimal", "autocomplete": "off"}
+        super().__init__(required=False, widget=ReadyInput(attrs=attrs), **kwargs)
+
+    def to_python(self, value: Any) -> PaperMark:
+        if isinstance(value, PaperMark):
+            return value
+        text = " ".join(str(value or "").split())
+        if "\0" in text:
+            raise ValidationError("This holds a character that cannot be stored.")
+        if len(text) > LONGEST:
+            words = f"“{text[:LONGEST_QUOTE]}…” is longer than the {LONGEST} letters a box keeps."
+            raise ValidationError(f"{words} Put the rest into the comment.")
+        return read_paper(text) if text else BLANK
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored box as the paper says it, and what was typed as it was typed."""
+        if not isinstance(value, PaperMark):
+            return value
+        if value.said and read_paper(value.said).points == value.points:
+            return value.said
+        return "" if value.points is None else f"{value.points.normalize():f}"

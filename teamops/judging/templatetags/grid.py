@@ -31,7 +31,9 @@ ROW = (
 TOTALS = (
     '<li data-totals-row="{prefix}">\n<b class="who" data-who>Judge {who}</b>\n'
     "<label>Total as printed {total}</label>\n"
-    '<label class="comment">Comment {comment}</label>\n</li>\n'
+    '<label class="comment">Comment {comment}</label>\n'
+    '<label class="check"><input type="checkbox" name="{both}" id="id_{both}"{signed}>'
+    " Two judges signed it</label>\n</li>\n"
 )
 
 
@@ -70,6 +72,8 @@ def row_count(sheets: SheetForms) -> SafeString:
 def _row(row: Row) -> str:
     form = row.form
     fields = _hidden(form["id"]) + _hidden(form["panel"]) + _seat(form)
+    if form.judged_in:
+        fields += _hidden(form["round"])
     judge = _judge(form)
     return ROW.format(
         out=" out" if row.why_not else "",
@@ -106,6 +110,8 @@ def _totals(form: SheetForm) -> str:
         who=escape(form["seat"].value() or form.number),
         total=_text(total, f"{judge}, total as printed", ' inputmode="decimal"'),
         comment=_text(comment, f"{judge}, comment", f' maxlength="{_longest(comment)}"'),
+        both=form["co_judged"].html_name,
+        signed=" checked" if form["co_judged"].value() else "",
     )
 
 

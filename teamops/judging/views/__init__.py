@@ -2,8 +2,10 @@
 
 from teamops.judging.views.changes import add_change, change_change, delete_change, show_changes
 from teamops.judging.views.corrections import add_correction
+from teamops.judging.views.mend import mend_sheets
 from teamops.judging.views.postings import add_posting, show_posting, show_postings
 from teamops.judging.views.record import record_scores
+from teamops.judging.views.settle import settle_entry
 
 __all__ = [
     "add_change",
@@ -11,7 +13,9 @@ __all__ = [
     "add_posting",
     "change_change",
     "delete_change",
+    "mend_sheets",
     "record_scores",
+    "settle_entry",
     "show_changes",
     "show_posting",
     "show_postings",
