@@ -71,26 +71,32 @@ def _places(entrants: Sequence[Entrant], rules: Rules | None) -> Ties:
     return found
 
 
-def _tied(group: list[int], entrants: Sequence[Entrant], rules: Rules | None, place: int) -> Ties:
-    last = place + len(group) - 1
+def _tied(
+    group: Sequence[int], entrants: Sequence[Entrant], rules: Rules | None, place: int
+) -> Ties:
+    """The places of entries level on their total, the first of them at `place`."""
+    if rules is not None and len(group) <= MOST_TIED:
+        return _by_steps(group, entrants, rules, place)
     total = plain(entrants[group[0]].total or Decimal(0))
-    if len(group) > MOST_TIED:
-        words = f"Level on {total} with {count_of(len(group) - 1, 'other')}."
-        return dict.fromkeys(group, (place, last, (words,)))
-    if rules is None:
-        names = {index: [entrants[i].label for i in group if i != index] for index in group}
-        return {
-            index: (place, last, (f"Level on {total} with {list_words(names[index])}.",))
-            for index in group
-        }
+    last = place + len(group) - 1
+    found: Ties = {}
+    for index in group:
+        with_whom = count_of(len(group) - 1, "other")
+        if len(group) <= MOST_TIED:
+            with_whom = list_words([entrants[other].label for other in group if other != index])
+        found[index] = (place, last, (f"Level on {total} with {with_whom}.",))
+    return found
+
+
+def _by_steps(group: Sequence[int], entrants: Sequence[Entrant], rules: Rules, place: int) -> Ties:
+    """The same, down the rulebook's steps as far as what is known answers them."""
     steps, missing = _answerable([entrants[index] for index in group], rules)
     if all(entrants[index].drawn for index in group):  # whatever came before left them level
         steps, missing = ("draw",), ""
     book = replace(rules, tie_break=steps)
     # labels are numbers here: two entries may have one name
     tied = [_contender(str(index), entrants[index]) for index in group]
-    told = rank(tied, book)
-    shown = tie_steps(tied, book)
+    told, shown = rank(tied, book), tie_steps(tied, book)
     level = [step.words for step in shown if step.parts == 1]
     unknown = bool(missing) or any(not step.parts and step.step != "shared" for step in shown)
     names = {str(index): entrants[index].label for index in group}
@@ -179,7 +185,7 @@ def _doubled(entrants: Sequence[Entrant]) -> dict[int, tuple[str, ...]]:
     for index, one in enumerate(entrants):
         if one.placing and not one.out:
             by_place.setdefault(one.placing, []).append(index)
-    found = {}
+    found: dict[int, tuple[str, ...]] = {}
     for place, group in by_place.items():
         totals = {entrants[index].total for index in group} - {None}
         if len(totals) > 1:
