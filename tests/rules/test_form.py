@@ -361,3 +361,12 @@ def test_the_examples_marks_outlive_an_error(signed_in, url):
     sent = page(**{"c-weight": ["x", ""]}) | {"x1-new-1": "9.5", "s-new-1": "1|10|0.5"}
     text = text_of(signed_in.post(url, sent))
     assert '<input type="hidden" name="x1-new-1" value="9.5">' in text
+
+
+def test_a_reader_sees_a_rulebook_and_no_way_to_change_it(client, reader, team):
+    client.force_login(reader.user)
+    book = RulebookFactory(team=team)
+    text = text_of(client.get(change_url(book, "show_rulebook")))
+    assert "A full box earns <b>250</b>." in text
+    for words in ("Change it", "Make a new edition", "Put it away", "Delete it"):
+        assert words not in text
