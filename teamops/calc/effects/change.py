@@ -83,8 +83,8 @@ def change_effect(
         left_out=means.left_out,
         alike=alike,
         crowded=means.crowded,
-        keep_level=found and found.keep_level,
-        keep_profile=found and found.keep_profile,
+        keep_level=found.keep_level if found else None,
+        keep_profile=found.keep_profile if found else None,
     )
 
 
