@@ -62,7 +62,8 @@ def register(page: Page) -> None:
         page.get_by_role("group", name="Turn-in opens").get_by_label("time").fill(opens)
         look(page)
         page.get_by_role("button", name="Add the entry").click()
-    expect(page.get_by_text("Turn in 2:00 pm to 2:15 pm")).to_be_visible()
+    boxes = page.get_by_role("region", name="What you turn in")
+    expect(boxes.get_by_text("Turn in 2:00 pm to 2:15 pm")).to_be_visible()
     look(page)
 
 
