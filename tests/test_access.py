@@ -17,6 +17,7 @@ from tests.factories.contests import (
     TeamPaperFactory,
 )
 from tests.factories.day import ProtestFactory
+from tests.factories.debrief import OpenPointFactory
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, PostingFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
@@ -93,6 +94,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "paper": TeamPaperFactory(team=team).pk,
         "payment": PaymentFactory(contest=contest).pk,
         "criterion": entry.rulebook.criteria.first().pk,
+        "point": OpenPointFactory(contest=contest).pk,
         "photo": EntryPhotoFactory(entry=entry, by=helper.user).pk,
     }
     return World(team, ids)
@@ -161,12 +163,16 @@ IDS = {
     "inventory:delete_kit": "kit",
     "inventory:delete_kit_line": "kit_line",
     "judging:add_correction": "entry",
+    "judging:add_points": "contest",
     "judging:add_posting": "contest",
     "judging:change_change": "change",
     "judging:delete_change": "change",
+    "judging:find_debrief": "task",
     "judging:mend_sheets": "entry",
     "judging:record_scores": "entry",
     "judging:settle_entry": "entry",
+    "judging:settle_point": "point",
+    "judging:show_debrief": "contest",
     "judging:show_posting": "posting",
     "judging:show_postings": "contest",
     "packing:add_line": "packing_list",

@@ -51,7 +51,7 @@ def show_scores(request: TeamRequest) -> HttpResponse:
     """What every entry got, newest first."""
     categories, seasons = queries.score_filters(request.team)
     form = ScoresForm(request.GET, categories=list(categories), seasons=seasons)
-    page: dict[str, Any] = {"form": form}
+    page: dict[str, Any] = {"form": form, "may_plan": request.membership.may(Permission.PLAN)}
     if form.is_valid():
         asked = form.cleaned_data
         page["scores"] = queries.scores_page(

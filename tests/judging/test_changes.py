@@ -114,5 +114,5 @@ def test_the_list_takes_as_many_queries_for_one_as_for_twenty(
     signed_in, team, count, django_assert_num_queries
 ):
     ChangeFactory.create_batch(count, team=team)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         signed_in.get(url("show_changes", team))

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from teamops.judging import actions
 from teamops.judging.forms import ChangeForm
 from teamops.judging.models import Change
+from teamops.judging.queries.debrief import contests_of_changes
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 
@@ -16,8 +17,10 @@ from teamops.teams.roles import Permission
 @team_view(Permission.SEE)
 def show_changes(request: TeamRequest) -> HttpResponse:
     """What the team does differently, and since when."""
-    changes = Change.objects.for_team(request.team).order_by("-starts_on", "what", "pk")
-    return render(request, "judging/changes.html", {"changes": changes})
+    changes = list(Change.objects.for_team(request.team).order_by("-starts_on", "what", "pk"))
+    came_from = contests_of_changes(request.team, changes)
+    rows = [(change, came_from.get(change.pk)) for change in changes]
+    return render(request, "judging/changes.html", {"changes": rows})
 
 
 @require_http_methods(["GET", "POST"])
