@@ -88,6 +88,31 @@ Place   Team                      Total
         Separator.WORDS,
         "• 1st Smoke Wagon - 190.5\n• 2nd Oak and Ash - 188\n• 3rd Route 66 Smokers - 187.25",
     ),
+    "medals and words, as posts are written": (
+        Separator.WORDS,
+        (
+            "🏆 Ribeye results 🏆\n🥇 Smoke Wagon – 190.5 points\n🥈 Oak and Ash – 188 pts\n"
+            "🥉 Route 66 Smokers – 187.25 points"
+        ),
+    ),
+    "places in words, totals in brackets": (
+        Separator.WORDS,
+        (
+            "1st Place: Smoke Wagon (190.5)\n2nd Place: Oak and Ash (188)\n"
+            "3rd Place: Route 66 Smokers (187.25)"
+        ),
+    ),
+    "each cell on a line that ends in a tab": (
+        Separator.STACKED,
+        "1\t\nSmoke Wagon\t\n190.5\n2\t\nOak and Ash\t\n188\n3\t\nRoute 66 Smokers\t\n187.25",
+    ),
+    "single spaces under single-spaced heads": (
+        Separator.WORDS,
+        (
+            "Place Team Total\n1 Smoke Wagon 190.5\n2 Oak and Ash 188\n"
+            "3 Route 66 Smokers 187.25\nDQ Pit Row"
+        ),
+    ),
     "carriage returns, hard spaces, a byte-order mark": (
         Separator.TAB,
         "\ufeff1\tSmoke\xa0Wagon\t190.5\r\n2\tOak and Ash\t188\r\n3\tRoute 66 Smokers\t187.25\r\n",
@@ -108,9 +133,19 @@ def test_the_same_three_entries_are_read_from_every_text(name):
     reading = read(text)
     assert reading.separator is separator
     rows = field_rows(reading)
-    assert [(row.placing, row.name, row.total) for row in rows] == [
+    assert [(row.placing, row.name, row.total) for row in rows if not row.out] == [
         (place, team, Decimal(total)) for place, team, total in THREE
     ]
+
+
+def test_more_heads_than_columns_keep_to_their_ends():
+    text = "Place Team Cook Table Score\n1 Smoke Wagon J Pike 3 190.5\n2 Oak Hale 1 188\nx\n"
+    reading = read(text)
+    assert [(column.heading, column.meaning) for column in reading.columns] == [
+        ("Place", Meaning.PLACE), ("Team", Meaning.NAME), ("Table", Meaning.TABLE),
+        ("Score", Meaning.TOTAL),
+    ]  # fmt: skip
+    assert field_rows(reading)[0].name == "Smoke Wagon J Pike"
 
 
 def test_heads_sums_and_page_numbers_are_no_entries():

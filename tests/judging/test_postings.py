@@ -191,6 +191,12 @@ def test_what_was_put_right_for_another_text_is_passed_over(signed_in, entry):
     assert len(page.context["preview"].rows) == 3
 
 
+def test_two_lists_in_one_paste_are_pointed_out(signed_in, entry):
+    text = "1. Ash 190\n2. Oak 188\n3. Pit 187\n1. Elm 90\n2. Fir 80\n"
+    page = signed_in.post(url_of(entry), form_of(entry, text, read="yes"))
+    assert "Places start again at line 4." in page.text
+
+
 def test_another_separator_can_be_said(signed_in, entry):
     page = signed_in.post(url_of(entry), form_of(entry, separator="spaces", read="yes"))
     assert page.context["preview"].reading.separator == "spaces"

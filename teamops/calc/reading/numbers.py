@@ -12,7 +12,7 @@ GROUPED = re.compile(r"\d{1,3}(?:[,.’' ]\d{3})+")
 SHAPE = re.compile(r"([+\-−–]?)(\d+)(?:\.(\d*))?|([+\-−–]?)\.(\d+)", re.ASCII)
 PLACE = re.compile(
     r"(?P<before>t|tied?|=)?\s*[-.]?\s*#?\s*(?P<place>\d{1,5})(?:\.0+)?\s*"
-    r"(?:st|nd|rd|th|[.):°º])?\s*(?P<after>t|tied?|\(t\)|\(tied?\)|=|\*)?",
+    r"(?:st|nd|rd|th|er|e|[.):°º])?\s*(?P<after>t|tied?|\(t\)|\(tied?\)|=|\*)?",
     re.IGNORECASE | re.ASCII,
 )
 KEPT = 16_384  # cells whose reading is remembered: each is looked at several times
@@ -67,6 +67,8 @@ def number_in(text: str, mark: str = ".") -> Decimal | None:
     text = UNIT.sub("", " ".join(text.split()))
     body, half = HALF.subn("", text)
     body = body.strip()
+    if body.startswith("(") and body.endswith(")"):
+        body = body[1:-1].strip()
     if half > 1 or (half and not body):
         return Decimal("0.5") if half == 1 else None
     other = "," if mark == "." else "."

@@ -112,12 +112,27 @@ def _headings(
     index = kinds.index(Kind.HEADING)
     row = rows[index]
     words = headings_in(cuts[index].text, known)
-    if sum(map(bool, row)) < width and len(words) == width:
+    if len(words) == width and sum(map(bool, row)) < width:
         return words
-    if cuts[index].spans or len([cell for cell in row if cell]) > 1 or len(words) < 2:
+    if cuts[index].spans or sum(map(bool, row)) > 1 or len(words) < 2:
         return row
-    # as many heads as there are columns, or the last of them over the last columns
-    return [*[""] * (width - len(words)), *words] if len(words) < width else words[-width:]
+    entries = [one for one, kind in zip(rows, kinds, strict=True) if kind is Kind.ENTRY]
+    return _over(words, entries, width)
+
+
+def _over(words: Sequence[str], entries: Sequence[Sequence[str]], width: int) -> list[str]:
+    """
+    Heads parted by single spaces, over the columns of as many or fewer cells.
+
+    A last column of DQ and the like has none; the first and the last heads keep to their ends, and
+    what is too many falls out behind the name.
+    """
+    status = all(not row[-1] or out_in(row[-1]) for row in entries)
+    width -= status
+    if len(words) > width > 2:
+        words = [*words[:2], *words[len(words) - (width - 2) :]]
+    heads = [*words[:2], *[""] * (width - len(words)), *words[2:]]
+    return [*heads, *[""] * status][: width + status]
 
 
 def _lines(

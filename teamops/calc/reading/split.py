@@ -14,6 +14,10 @@ LEADERS = re.compile(r"\.{3,}|…+|_{3,}|·{3,}")
 NOT_SEEN = re.compile("[\u200b-\u200f\u2060\ufeff\xad\0]")
 BREAKS = re.compile(r"\r\n?|\f|\v|\x85|\u2028|\u2029")
 BULLET = re.compile(r"^\s*[•●▪◦*]\s+")
+MEDALS = {"🥇": "1", "🥈": "2", "🥉": "3"}
+MEDAL = re.compile(f"([{''.join(MEDALS)}🏅🏆])\\s*")
+PLACE_WORD = re.compile(r"^(\s*\d{1,3}(?:st|nd|rd|th)) place\b\s*[:–—-]?", re.IGNORECASE)
+UNIT = re.compile(r"(?<=[\d½)]) (?=(?:pts?|points?)\b)", re.IGNORECASE)
 CELL = re.compile(r"\S+(?: \S+)*")
 CLEAN_COMMA = re.compile(r",(?!\d)|(?<!\d),")
 SIGNS = {Separator.TAB: "\t", Separator.PIPE: "|", Separator.SEMICOLON: ";", Separator.COMMA: ","}
@@ -35,16 +39,23 @@ def lines_of(text: str) -> list[tuple[int, str]]:
     text = NOT_SEEN.sub("", BREAKS.sub("\n", text)).replace("\xa0", " ")
     lines = []
     for at, line in enumerate(text.split("\n"), start=1):
-        line = LEADERS.sub("   ", BULLET.sub("", line)).rstrip(" ")
+        line = PLACE_WORD.sub(r"\1", BULLET.sub("", MEDAL.sub(_medal, line)))
+        line = UNIT.sub("", LEADERS.sub("   ", line)).rstrip(" ")
         if not RULE.fullmatch(line):
             lines.append((at, line))
     return lines
 
 
+def _medal(found: re.Match[str]) -> str:
+    place = MEDALS.get(found[1], "")
+    return f"{place} " if place else " "
+
+
 def separator_of(lines: Sequence[tuple[int, str]]) -> Separator:
     """What parts the cells of most lines."""
     for sign in (Separator.TAB, Separator.PIPE, Separator.SEMICOLON, Separator.SPACES):
-        if _parts_most([len(_cells(line, sign)) for _, line in lines]):
+        # a web page's column of single cells may end every line with a tab
+        if _parts_most([len(_cells(line.rstrip(), sign)) for _, line in lines]):
             return sign
     if _parts_most([len(CLEAN_COMMA.split(line)) for _, line in lines]):
         return Separator.COMMA
@@ -213,7 +224,8 @@ def _by_words(lines: Sequence[tuple[int, str]]) -> list[Cut]:
     """Place, name and numbers parted by single spaces; as many numbers as most lines end with."""
     lines = _joined(lines)
     taken = [_ends(line.split()) for _, line in lines]
-    with_place = sum(has_place for has_place, _, _ in taken) >= 0.6 * len(taken)
+    telling = sum(has_place or numbers > 0 for has_place, numbers, _ in taken)
+    with_place = sum(has_place for has_place, _, _ in taken) >= 0.6 * max(telling, 1)
     usual = _usual_end([numbers for _, numbers, _ in taken], [has for has, _, _ in taken])
     status = any(word for _, _, word in taken)
     return [

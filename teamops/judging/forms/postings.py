@@ -160,6 +160,7 @@ class Preview:
         if self.same:
             self._put_right(data, text, criteria)
         self.rows = field_rows(self.reading)
+        self.hint = _starts_again(self.rows)
         by_at = {row.at: row for row in self.rows}
         self.ours = tuple(self._choice(data, one, by_at) for one in ours)
         self._find_problems()
@@ -261,6 +262,19 @@ class Preview:
     @property
     def meanings(self) -> list[tuple[str, str]]:
         return list(MEANINGS.items())
+
+
+def _starts_again(rows: Sequence[FieldRow]) -> str:
+    """Where the places begin anew: two lists in one paste, perhaps."""
+    highest = 0
+    for row in rows:
+        if row.placing == 1 and highest > 2:
+            return (
+                f"Places start again at line {row.at}. If another category or round begins there, "
+                "leave its lines out here and paste it by itself."
+            )
+        highest = max(highest, row.placing or 0)
+    return ""
 
 
 def _one_of(kind: Any, value: str | None) -> Any:
