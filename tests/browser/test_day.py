@@ -53,7 +53,7 @@ def test_the_day_by_thumb(phone: Page, sign_in: SignIn, helper, entry: Entry) ->
     phone.wait_for_timeout(1_600)
     walk.get_by_role("button", name="I am there").tap()
     assert walk.get_by_label("Seconds").input_value() in ("1", "2", "3")
-    walk.get_by_role("button", name="Keep the change").tap()
+    walk.get_by_role("button", name="Keep it").tap()
     expect(phone.locator("#walk-seconds .stands")).to_contain_text("s")
 
     phone.goto(address("check_box", entry))

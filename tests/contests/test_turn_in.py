@@ -283,6 +283,21 @@ def test_taken_back_wants_a_word_and_two_savers_see_each_other(signed_in, cook, 
     assert not entry.disqualified
 
 
+def test_once_a_total_hangs_on_it_the_scores_page_decides(signed_in, cook, entry):
+    entry.placing, entry.late = 3, "taken"
+    entry.save()
+    settle = reverse("judging:settle_entry", args=[entry.contest.team.slug, entry.pk])
+    assert signed_in.get(url_of(entry, "change_outcome")).url == settle
+    turn_in(entry=entry, at=CLOSES + timedelta(seconds=20), by=cook.user)
+    assert press(signed_in, entry, "late", late="zero").url == settle
+    assert "late_points" not in signed_in.get(url_of(entry)).content.decode()
+    typed = {"press": "save", "at": "13:16", "day": "2027-06-12", "late": "zero"}
+    signed_in.post(url_of(entry), typed)
+    press(signed_in, entry, "back")
+    entry.refresh_from_db()
+    assert (entry.late, entry.turned_in_at) == ("taken", None)
+
+
 def test_another_teams_box_is_not_found_and_a_reader_may_not(signed_in, client, reader, entry):
     for name in ("turn_in", "change_outcome"):
         other = reverse(f"contests:{name}", args=[entry.contest.team.slug, EntryFactory().pk])

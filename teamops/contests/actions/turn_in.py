@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db import transaction
 
 from teamops.contests.models import Entry
+from teamops.contests.queries.turn_in import is_scored
 from teamops.teams.models import User
 
 
@@ -13,13 +14,14 @@ from teamops.teams.models import User
 def turn_in(*, entry: Entry, at: datetime, by: User) -> Entry:
     """Keep that the box was turned in, `at` by the official clock.
 
-    Saying it again keeps the first who and when. A box put down as not turned in, was.
+    Saying it again keeps the first who and when. A box put down as not turned in, was; what a
+    total hangs on is left to those who keep the scores.
     """
     entry = _locked(entry)
     if entry.turned_in_at is not None:
         return entry
     entry.turned_in_at, entry.turned_in_by = at.replace(microsecond=0), by
-    if entry.state == Entry.State.NOT_TURNED_IN:
+    if entry.state == Entry.State.NOT_TURNED_IN and not is_scored(entry):
         entry.state = Entry.State.USUAL
     return _keep(entry, by=by)
 
@@ -31,7 +33,9 @@ def take_back_turn_in(*, entry: Entry, by: User) -> Entry:
     if entry.turned_in_at is None:
         return entry
     entry.turned_in_at = entry.turned_in_by = None
-    entry.spare_turned_in, entry.late, entry.late_points = False, Entry.Late.UNKNOWN, None
+    entry.spare_turned_in = False
+    if not is_scored(entry):
+        entry.late, entry.late_points = Entry.Late.UNKNOWN, None
     return _keep(entry, by=by)
 
 

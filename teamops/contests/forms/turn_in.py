@@ -1,6 +1,6 @@
 """What is asked about a turn-in, and about what became of the box."""
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 
@@ -8,6 +8,7 @@ from teamops.contests.forms.common import people
 from teamops.contests.forms.meeting import tap_field
 from teamops.contests.forms.moments import WallForm, wall_time
 from teamops.contests.models import Entry
+from teamops.contests.queries.turn_in import is_scored
 from teamops.web.forms import FriendlyForm
 
 
@@ -47,10 +48,9 @@ class TurnInForm(WallForm, forms.ModelForm):
         local = at.astimezone(entry.contest.zone) if at else None
         self.fields["at"].initial = local.time() if local else None
         self.add_day(entry.contest, local.date() if local else None)
-        points = cast("forms.DecimalField", self.fields["late_points"])
-        points.help_text = "Only where it was docked."
-        if entry.late_points is None:
-            points.initial = None
+        self.fields["late_points"].help_text = "Only where it was docked."
+        if is_scored(entry):  # a total hangs on them: they are decided with the scores
+            del self.fields["late"], self.fields["late_points"]
         self.order_fields(
             ["at", "which", "day", "who", "spare_turned_in", "turn_in_note", "late", "late_points"]
         )

@@ -41,6 +41,7 @@ class TurnIn:
     lies: Punctuality | None
     outcome: str
     lid: LidRow | None
+    is_scored: bool
 
     @property
     def asks_outcome(self) -> bool:
@@ -63,6 +64,7 @@ def turn_in_page(entry: Entry, now: datetime) -> TurnIn:
         lies=punctuality(entry),
         outcome=late_words(entry),
         lid=rows[0] if rows else None,
+        is_scored=is_scored(entry),
     )
 
 
@@ -75,6 +77,12 @@ def _edge(entry: Entry, moment: datetime | None, verb: str, now: datetime) -> Ed
     if contest.clock_offset_seconds:
         words += f", {to_the_second(at, contest)} by ours"
     return Edge(words, at, at <= now)
+
+
+def is_scored(entry: Entry) -> bool:
+    """Whether a total may hang on what became of the box: then it is decided with the scores."""
+    given = (entry.marked_at, entry.official_total, entry.placing)
+    return any(one is not None for one in given)
 
 
 def turned_in_words(entry: Entry) -> str:

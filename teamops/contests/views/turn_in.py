@@ -14,7 +14,7 @@ from teamops.contests.actions import turn_in as actions
 from teamops.contests.forms.meeting import tapped
 from teamops.contests.forms.turn_in import OutcomeForm, PressForm, TurnInForm
 from teamops.contests.models import Entry
-from teamops.contests.queries.turn_in import judged_words, turn_in_page
+from teamops.contests.queries.turn_in import is_scored, judged_words, turn_in_page
 from teamops.contests.queries.windows import box_name, official, punctuality
 from teamops.contests.views.common import GET_OR_POST
 from teamops.contests.views.day import entry_of
@@ -49,6 +49,8 @@ def _press(request: TeamRequest, entry: Entry) -> HttpResponse:
     elif typed["press"] == PressForm.BACK:
         actions.take_back_turn_in(entry=entry, by=request.user)
         messages.success(request, "Taken back: the box is not turned in.")
+    elif is_scored(entry):
+        return redirect("judging:settle_entry", request.team.slug, entry.pk)
     else:
         points = _points(entry)
         actions.set_late(entry=entry, late=typed["late"], points=points, by=request.user)
@@ -112,8 +114,13 @@ def _page(
 @require_http_methods(GET_OR_POST)
 @team_view(Permission.LOG)
 def change_outcome(request: TeamRequest, pk: UUID) -> HttpResponse:
-    """Disqualified and why, taken back and why; a category that was dropped or not judged."""
+    """Disqualified and why, taken back and why; a category that was dropped or not judged.
+
+    Once a total hangs on it, the scores' own page decides it.
+    """
     entry = entry_of(request, pk)
+    if is_scored(entry):
+        return redirect("judging:settle_entry", request.team.slug, pk)
     stored, more = entry.version, {}
     form = OutcomeForm(request.POST or None, instance=entry)
     status = 200
