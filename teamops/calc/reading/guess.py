@@ -56,8 +56,10 @@ class Look:
         ends = [cell for cell in self.said if re.search(r"\d(?:st|nd|rd|th)|[t=]\W?\d", cell, re.I)]
         if len(ends) >= 0.3 * len(self.said):
             return True
-        steps = [later - earlier for earlier, later in pairwise(found)]
-        return found[0] == 1 and all(0 <= step <= max(3, len(found) // 4) for step in steps)
+        widest = max(3, len(found) // 4)
+        # a second list in the same paste starts at 1 again
+        follow = all(b == 1 or 0 <= b - a <= widest for a, b in pairwise(found))
+        return found[0] == 1 and follow
 
     @property
     def is_ordered(self) -> bool:
