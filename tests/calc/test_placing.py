@@ -1,0 +1,316 @@
+"""What better marks would have placed: counted, guessed, and hoped for."""
+
+import re
+from decimal import Decimal
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.stats import norm, t
+
+from teamops.calc.placing import (
+    FieldShape,
+    Form,
+    GuessedPlace,
+    field_shape,
+    form,
+    guess_place,
+    guessed_sentence,
+    move_marks,
+    normal_score,
+    outlook,
+    outlook_sentence,
+    replay,
+    replay_sentence,
+    worth_sentence,
+)
+from teamops.calc.placing.guessed import guessed_field
+from teamops.calc.scoring import (
+    Contender,
+    Criterion,
+    DropScope,
+    MissingSheet,
+    Rules,
+    Sheet,
+    score,
+)
+from tests.calc.worked import read
+
+TENTH = Decimal("0.1")
+RULES = Rules(
+    criteria=(
+        Criterion("looks", "Looks", Decimal(1), Decimal(1), Decimal(10), Decimal("0.5")),
+        Criterion("taste", "Taste", Decimal(2), Decimal(1), Decimal(10), Decimal("0.5")),
+    ),
+    sheets_expected=3,
+    drop_scope=DropScope.SHEET,
+    drop_low=1,
+    tie_break=("sum:taste:kept",),
+    penalty_mark=Decimal(0),
+)
+
+
+def table(*rows, label="judge"):
+    """Sheets of looks and taste, as "8 9"; a dash for a blank."""
+    sheets = []
+    for n, row in enumerate(rows, start=1):
+        marks = [None if word == "-" else Decimal(word) for word in row.split()]
+        sheets.append(Sheet(f"{label} {n}", dict(zip(("looks", "taste"), marks, strict=True))))
+    return sheets
+
+
+def rows(case):
+    return [row for row in read("scoring-placing-expected.csv") if row["case"] == case]
+
+
+def close(row):
+    return pytest.approx(float(row["value"]), abs=float(row["tolerance"]))
+
+
+# Counted in a known field
+
+
+OURS = table("8 8", "8 8.5", "7 7")  # 24 + 25, the last dropped
+
+
+def contender(label, *lines):
+    result = score(table(*lines), RULES)
+    return Contender(label, result.total, result)
+
+
+FIELD = [
+    contender("Ash", "9 9", "9 9", "9 9"),
+    contender("Birch", "8 8.5", "8 8.5", "8 8"),
+    contender("Cedar", "9 8", "9 8", "7 7"),
+    contender("Dogwood", "7 7", "7 7", "7 7"),
+]
+
+
+def test_a_step_is_replayed_through_rules_and_field():
+    """Birch and Cedar have 50, parted by taste; 49 and half a mark of taste on two sheets is 51."""
+    found = replay(OURS, {"taste": Decimal("0.5")}, RULES, FIELD)
+    assert (found.before, found.after, found.gain) == (49, 51, 2)
+    assert (found.was.place, found.would_be.place, found.field) == (4, 2, 5)
+    assert replay_sentence(found) == "+2 points: 2nd instead of 4th of 5."
+
+
+def test_ties_go_by_the_rules():
+    """Half a mark of looks makes 50 as well: taste 16.5 stands between 17 and 16."""
+    found = replay(OURS, {"looks": Decimal("0.5")}, RULES, FIELD)
+    assert (found.after, found.would_be.place) == (50, 3)
+    assert found.would_be.decided_by == "sum:taste:kept"
+    assert not found.would_be.shared
+
+
+def test_another_sheet_may_be_dropped():
+    sheets = table("10 7", "6 9.5", "8 8.5")
+    found = replay(sheets, {"taste": Decimal(1)}, RULES)
+    assert found.before == 25 + 25
+    assert found.after == 27 + Decimal("26")  # 10 8, 6 10 and 8 9.5: now the second one goes
+    assert found.capped == 1
+    assert replay_sentence(found) == "+3 points: 53 instead of 50."
+    assert found.was is None
+
+
+def test_marks_stay_within_their_scale():
+    sheets = table("10 9.5", "0 8", "- 8", "11 1")
+    moved, capped = move_marks(sheets, {"looks": Decimal(1), "taste": Decimal(1)}, RULES)
+    assert [tuple(sheet.marks.values()) for sheet in moved] == [
+        (10, 10), (0, 9), (None, 9), (11, 2),
+    ]  # fmt: skip
+    assert capped == 3
+    down, held = move_marks(sheets, {"taste": Decimal(-1)}, RULES)
+    assert [sheet.marks["taste"] for sheet in down] == [Decimal("8.5"), 7, 7, 1]
+    assert held == 1
+
+
+def test_what_cannot_be_moved_is_refused():
+    with pytest.raises(ValueError, match="no criterion"):
+        move_marks(OURS, {"smoke": Decimal(1)}, RULES)
+    with pytest.raises(ValueError, match="no sheet"):
+        move_marks(table("- 8"), {"looks": Decimal(1)}, RULES)
+    only_total = [Sheet("judge 1", {}, given_total=Decimal(24))]
+    with pytest.raises(ValueError, match="no sheet"):
+        replay(only_total, {"taste": Decimal(1)}, RULES)
+
+
+def test_another_way_of_totalling_is_taken():
+    """A contest that adds a point of its own; and a rival with our label."""
+    twins = [Contender("ours", Decimal(30)), Contender("out", None)]
+    found = replay(OURS, {"taste": TENTH}, RULES, twins, total=lambda some: score(some[:1], RULES))
+    assert (found.before, found.gain) == (24, 2 * TENTH)
+    assert (found.was.place, found.field) == (2, 2)
+
+
+def test_no_total_no_replay():
+    refusing = Rules(criteria=RULES.criteria, sheets_expected=3, missing_sheet=MissingSheet.REFUSE)
+    assert replay(table("8 8"), {"taste": TENTH}, refusing) is None
+
+
+def test_an_unmoved_sheet_keeps_its_printed_total():
+    sheets = [Sheet("judge 1", {"looks": Decimal(8)}, given_total=Decimal(24)), *OURS]
+    moved, _ = move_marks(sheets, {"taste": TENTH}, RULES)
+    assert moved[0].given_total == 24
+
+
+@given(st.lists(st.tuples(*[st.integers(2, 20)] * 2), min_size=3, max_size=3), st.integers(0, 20))
+@settings(max_examples=60, deadline=None)
+def test_more_marks_never_place_worse(marks, halves):
+    sheets = table(*(f"{a / 2} {b / 2}" for a, b in marks))
+    found = replay(sheets, {"taste": Decimal(halves) / 2}, RULES, FIELD)
+    assert found.gain >= 0
+    assert found.would_be.place <= found.was.place
+    assert replay(sheets, {"taste": Decimal(0)}, RULES, FIELD).gain == 0
+
+
+def test_the_worth_of_a_step_in_words():
+    replays = [replay(OURS, {"taste": Decimal("0.5")}, RULES) for _ in range(2)]
+    assert worth_sentence("Taste", Decimal("0.5"), replays) == (
+        "At the last two contests +0.5 in taste would have been worth +2 and +2 points."
+    )
+    top = [replay(table("9 10", "9 10", "9 9"), {"taste": Decimal("0.5")}, RULES)]
+    assert worth_sentence("Taste", Decimal("0.5"), top) == (
+        "At the last contest +0.5 in taste would have been worth +0 points. Two marks had no room "
+        "to move."
+    )
+    assert "cannot be told" in worth_sentence("Taste", Decimal("0.5"), [])
+    assert replay_sentence(replay(OURS, {"taste": TENTH}, RULES, FIELD)) == (
+        "+0.4 points, and still 4th of 5."
+    )
+
+
+# Guessed from two totals
+
+
+@pytest.mark.outside("computed: scoring-placing-expected.csv, blom")
+def test_normal_scores():
+    assert len(rows("blom")) == 3
+    for row in rows("blom"):
+        entries, place = map(int, re.findall(r"\d+", row["inputs"]))
+        assert normal_score(place, entries) == close(row)
+    assert normal_score(13, 25) == pytest.approx(0)
+
+
+@pytest.mark.outside("computed: scoring-placing-expected.csv, own_place_and_winner")
+def test_places_from_two_totals():
+    mean, sd, *gains = rows("own_place_and_winner")
+    assert guessed_field(8, 25, 196, 214) == (close(mean), close(sd))
+    line = gains.pop()
+    assert guess_place(8, 25, 196, 214, 5).line == close(line)
+    for row in gains:
+        gain = float(row["inputs"].removeprefix("gain "))
+        assert guess_place(8, 25, 196, 214, gain).curve == close(row)
+
+
+@given(st.integers(2, 60), st.integers(0, 40), st.floats(0.5, 60), st.floats(-80, 80))
+@settings(max_examples=80, deadline=None)
+def test_guessed_places_stay_in_the_field(place, below, ahead, gain):
+    entries = place + below
+    same = guess_place(place, entries, 150, 150 + ahead, 0)
+    assert (same.curve, same.line) == pytest.approx((place, place))
+    found = guess_place(place, entries, 150, 150 + ahead, gain)
+    for one in (found.curve, found.line):
+        assert 1 <= one <= entries
+        assert (one <= place + 1e-9) if gain >= 0 else (one >= place - 1e-9)
+    more = guess_place(place, entries, 150, 150 + ahead, gain + 1)
+    assert more.curve <= found.curve + 1e-9
+    assert more.line <= found.line + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("place", "entries", "own", "winner", "gain"),
+    [(1, 25, 200, 200, 1), (8, 25, 200, 200, 1), (8, 25, 201, 200, 1), (9, 8, 190, 200, 1),
+     (3, 8, 190, 200, float("nan"))],
+)  # fmt: skip
+def test_two_totals_must_say_something(place, entries, own, winner, gain):
+    with pytest.raises(ValueError):
+        guess_place(place, entries, own, winner, gain)
+
+
+def test_guessed_places_in_words():
+    assert guessed_sentence(guess_place(8, 25, 196, 214, 5), 8, 25) == (
+        "About 5th to 6th instead of 8th of 25, estimated from two scores."
+    )
+    assert guessed_sentence(GuessedPlace(3.2, 2.9), 8, 25).startswith("About 3rd instead of 8th")
+    assert guessed_sentence(None, 1, 25).startswith("First already: nothing to gain.")
+
+
+# The next contest
+
+
+@pytest.mark.outside("computed: scoring-placing-expected.csv, known_field")
+def test_places_to_expect():
+    at_200, at_205, win_200, win_205 = rows("known_field")
+    field = FieldShape(195, 10, 25)
+    for mean, place, win in ((200, at_200, win_200), (205, at_205, win_205)):
+        found = outlook(Form(mean, 6), field)
+        assert found.expected == close(place)
+        assert found.winning == close(win)
+        same = outlook(Form(195, 6), field, gain=mean - 195)
+        assert same.chances == pytest.approx(found.chances)
+
+
+@pytest.mark.outside("computed: SciPy's adaptive quadrature with Student's t")
+def test_few_contests_widen_the_outlook():
+    found = outlook(Form(205, 6, 4), FieldShape(195, 10, 25))
+    own = t(3, 205, 6 * np.sqrt(1.25))
+    winning, _ = quad(lambda x: own.pdf(x) * norm.cdf((x - 195) / 10) ** 24, 195, 235, limit=200)
+    winning += own.sf(235)  # up there nobody else is left
+    assert found.winning == pytest.approx(winning, abs=2e-5)
+    expected, _ = quad(lambda u: norm.sf((own.ppf(u) - 195) / 10), 0, 1, limit=200)
+    assert found.expected == pytest.approx(1 + 24 * expected, abs=1e-4)
+    known = outlook(Form(205, 6), FieldShape(195, 10, 25))
+    assert found.worst - found.best > known.worst - known.best
+
+
+@pytest.mark.outside("computed: 40,000 seasons drawn by lot")
+def test_chances_of_places_by_simulation():
+    rng = np.random.default_rng(6)
+    own, field = rng.normal(203, 5, (40_000, 1)), rng.normal(198, 7, (40_000, 11))
+    places = 1 + (field > own).sum(axis=1)
+    found = outlook(Form(203, 5), FieldShape(198, 7, 12))
+    drawn = np.bincount(places, minlength=13)[1:] / len(places)
+    assert found.chances == pytest.approx(drawn, abs=0.008)
+    assert found.within(3) == pytest.approx(np.mean(places <= 3), abs=0.01)
+    assert 0.75 < np.mean((places >= found.best) & (places <= found.worst)) < 0.95
+
+
+@given(st.floats(150, 250), st.floats(0, 20), st.floats(0.5, 20), st.integers(2, 40))
+@settings(max_examples=40, deadline=None)
+def test_chances_add_up(mean, sd, spread, entries):
+    found = outlook(Form(mean, sd), FieldShape(200, spread, entries))
+    assert sum(found.chances) == pytest.approx(1)
+    assert 1 <= found.best <= found.worst <= entries
+    assert found.within(entries) == pytest.approx(1)
+    places = np.arange(1, entries + 1)
+    assert found.expected == pytest.approx(float(places @ found.chances), abs=1e-6)
+
+
+def test_form_and_field_from_totals():
+    assert form([200, 204]) is None
+    assert form([200, 204, 202]) == Form(pytest.approx(202), pytest.approx(2), 3)
+    assert field_shape([190, 200, 210]) == FieldShape(pytest.approx(200), pytest.approx(10), 4)
+    assert field_shape([190]) is None
+
+
+@pytest.mark.parametrize(
+    ("ours", "field"),
+    [(Form(200, 5), FieldShape(195, 0, 25)), (Form(200, -1), FieldShape(195, 5, 25)),
+     (Form(200, 5), FieldShape(195, 5, 1)), (Form(200, 5, 1), FieldShape(195, 5, 9))],
+)  # fmt: skip
+def test_an_outlook_needs_a_field(ours, field):
+    with pytest.raises(ValueError):
+        outlook(ours, field)
+
+
+def test_the_outlook_in_words():
+    found = outlook(Form(205, 6), FieldShape(195, 10, 25))
+    assert outlook_sentence(found) == (
+        "Expect about 6th of 25; 8 times in 10 between 1st and 11th. Chance of winning: 11 %."
+    )
+    assert outlook_sentence(found, 5).endswith("Chance of a place among the first 5: 57 %.")
+    hopeless = outlook(Form(100, 1), FieldShape(195, 1, 9))
+    assert outlook_sentence(hopeless).startswith("Expect about 9th of 9. Chance")
+    assert outlook_sentence(hopeless).endswith("less than 1 %.")
