@@ -487,3 +487,24 @@ def test_a_dropped_box_is_not_due(team, contest):
     at = datetime(2027, 6, 12, 18, 0, tzinfo=UTC)
     EntryFactory(contest=contest, window_opens_at=at, state="dropped")
     assert due(team, date(2027, 7, 1)) == []
+
+
+@pytest.mark.parametrize(
+    ("lines", "rows"),
+    [
+        (2, ["Line 0", "Line 1"]),
+        (3, ["On arrival: 3 things to tick off"]),
+        (8, ["On arrival: 8 things to tick off"]),
+    ],
+)
+def test_a_days_lines_of_one_checklist_are_one_thing_due(team, contest, lines, rows):
+    """A list of eight must not push the rest of the season out of sight."""
+    for number in range(lines):
+        TaskFactory(
+            contest=contest, checklist="On arrival", title=f"Line {number}", due_on=SATURDAY
+        )
+    found = due(team, date(2027, 7, 1))
+    assert [row.what for row in found] == rows
+    assert {row.url for row in found} == {
+        reverse("contests:show_checklist", args=[team.slug, contest.pk])
+    }

@@ -16,6 +16,7 @@ from teamops.teams.due import Due
 from teamops.teams.models import Team
 
 NEAR = timedelta(days=7)
+FOLDED = 3  # so many lines of one checklist and day are one row
 Timed = tuple[date, int, Due]  # with the minutes of the day, which order it; -1 for no time
 
 
@@ -49,23 +50,36 @@ def _coming(team: Team, today: date, until: date) -> Iterable[Contest]:
 def _tasks_due(
     team: Team, until: date, today: date, contest_url: Callable[[UUID], str]
 ) -> Iterator[Timed]:
-    """What is not ticked yet, with its hour and who does it; one query."""
+    """What is not ticked yet, with its hour and who does it; one query.
+
+    Lines of one checklist for one day stand as one row that leads there: they are ticked on it.
+    """
     done_url = addresses(team, "contests:set_task_done")
     list_url = addresses(team, "contests:show_checklist")
     tasks = Task.objects.for_team(team).dated().filter(done_at=None, due_on__lte=until)
     tasks = tasks.exclude(contest__state__in=Contest.OFF).select_related("contest", "person")
+    lists: dict[tuple[UUID, str, date], list[Task]] = {}
     for task in tasks:
-        who = f", {task.person.get_short_name()}" if task.person else ""
-        hour = task.due_at
-        row = Due(
-            on=task.due_on or today,
-            what=f"{task.title}{who}",
-            where=task.contest.name,
-            at=time_of_day(hour) if hour else "",
-            url=(list_url if task.checklist else contest_url)(task.contest_id),
-            done_url=done_url(task.pk),
-        )
-        yield row.on, hour.hour * 60 + hour.minute if hour else -1, row
+        on, hour = task.due_on or today, task.due_at
+        if task.checklist and hour is None:
+            lists.setdefault((task.contest_id, task.checklist, on), []).append(task)
+            continue
+        url = (list_url if task.checklist else contest_url)(task.contest_id)
+        at = hour.hour * 60 + hour.minute if hour else -1
+        yield on, at, _task_row(task, on, url, done_url(task.pk))
+    for (contest_id, name, on), rows in lists.items():
+        url = list_url(contest_id)
+        if len(rows) < FOLDED:
+            yield from (_on_day(on, _task_row(row, on, url, done_url(row.pk))) for row in rows)
+        else:
+            what = f"{name}: {len(rows)} things to tick off"
+            yield _on_day(on, Due(on, what, rows[0].contest.name, url=url))
+
+
+def _task_row(task: Task, on: date, url: str, done_url: str) -> Due:
+    who = f", {task.person.get_short_name()}" if task.person else ""
+    at = time_of_day(task.due_at) if task.due_at else ""
+    return Due(on, f"{task.title}{who}", task.contest.name, at, url, done_url)
 
 
 def _on_day(day: date, row: Due) -> Timed:

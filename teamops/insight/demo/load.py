@@ -114,6 +114,8 @@ def _contest(season: Season, row: Mapping[str, Any], day: date) -> Contest:
         wait_list_place=row.get("wait_list_place"),
         drive_minutes=row.get("drive"),
         fee=row.get("fee"),
+        deposit=row.get("deposit"),
+        deposit_terms=row.get("deposit_terms", ""),
         site_power=row.get("power", ""),
         site_water=row.get("water", ""),
         meat_issued=row.get("meat", ""),
