@@ -69,7 +69,7 @@ class TimeInput(forms.TimeInput):
 
 
 class FriendlyForm:
-    """Mixed into forms: browsers' pickers of days and times, and numbers that bring up a number pad."""
+    """Mixed into forms: browsers' pickers of days and times, numbers that bring up a pad."""
 
     fields: dict[str, forms.Field]
 
