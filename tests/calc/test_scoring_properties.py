@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from teamops.calc.scoring import (
@@ -21,6 +21,8 @@ from teamops.calc.scoring import (
     score,
 )
 
+# a machine that is busy with other things draws slowly
+patient = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 KEYS = ("taste", "tenderness", "looks")
 WEIGHTS = ("0.56", "2.2972", "1.1428", "1", "3")
 
@@ -57,6 +59,7 @@ def tables(cells=MARKS, least=1):
     )
 
 
+@patient
 @given(rulebooks(aggregates=(Aggregate.SUM, Aggregate.MEAN)), tables())
 def test_losses_add_up_to_what_is_missing_from_the_most(rules, sheets):
     result = score(sheets, rules)
@@ -68,6 +71,7 @@ def test_losses_add_up_to_what_is_missing_from_the_most(rules, sheets):
         assert result.lost_to_rounding == 0
 
 
+@patient
 @given(rulebooks(), tables(), st.randoms())
 def test_the_order_of_sheets_does_not_matter(rules, sheets, random):
     shuffled = random.sample(sheets, len(sheets))
@@ -77,6 +81,7 @@ def test_the_order_of_sheets_does_not_matter(rules, sheets, random):
         assert [row.kept_sum for row in one.criteria] == [row.kept_sum for row in other.criteria]
 
 
+@patient
 @given(rulebooks(), tables(st.none() | MARKS, least=0))
 def test_any_paper_gives_a_total_or_says_why_not(rules, sheets):
     result = score(sheets, rules)
@@ -88,12 +93,14 @@ def test_any_paper_gives_a_total_or_says_why_not(rules, sheets):
         assert any(sheet.counts for sheet in result.sheets)
 
 
+@patient
 @given(rulebooks(aggregates=(Aggregate.SUM, Aggregate.MEAN)), tables())
 def test_a_total_lies_between_the_least_and_the_most(rules, sheets):
     result = score(sheets, replace(rules, rounding_places=None))
     assert result.most / 10 <= result.total <= result.most
 
 
+@patient
 @given(rulebooks(aggregates=(Aggregate.SUM, Aggregate.MEAN)), tables(), st.data())
 def test_a_better_mark_never_lowers_the_total(rules, sheets, data):
     """Without outliers: there, a better mark may be thrown out."""
@@ -106,6 +113,7 @@ def test_a_better_mark_never_lowers_the_total(rules, sheets, data):
     assert score(moved, rules).total >= score(sheets, rules).total
 
 
+@patient
 @given(rulebooks(), st.lists(tables(), min_size=1, max_size=6))
 def test_places_follow_the_totals(rules, boxes):
     results = [score(sheets, rules) for sheets in boxes]

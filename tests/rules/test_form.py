@@ -1,12 +1,13 @@
 """The rulebook form: what is typed is kept, totalled, refused beside its box, never lost."""
 
+import random
 from decimal import Decimal
 from typing import Any
 
 import pytest
 from django.urls import reverse
 
-from teamops.rules.forms import Draft
+from teamops.rules.forms import BookForm, Draft
 from teamops.rules.models import Rulebook
 from teamops.rules.queries import choice_label
 from tests.factories.contests import EntryFactory
@@ -370,3 +371,25 @@ def test_a_reader_sees_a_rulebook_and_no_way_to_change_it(client, reader, team):
     assert "A full box earns <b>250</b>." in text
     for words in ("Change it", "Make a new edition", "Put it away", "Delete it"):
         assert words not in text
+
+
+ODD = ["", " ", "0", "-1", "9,5", "½", "x", "99999999999", "1e9", "NaN", "-0", "0.00001", "a\0b",
+       "sum:new-1:kept", "count_of:", "count_of:1.5", "draw", "none", "sheet", "rank_sum", "low",
+       "criterion", "average_remaining", "closest_pair", "median", "2026-02-30",
+       "é" * 400]  # fmt: skip
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_whatever_is_typed_gets_an_answer(signed_in, team, url, number):
+    """Boxes filled at random, with the same dice every time: kept or refused, never a crash."""
+    dice = random.Random(number)
+    work_out = reverse("rules:work_out", args=[team.slug])
+    for _ in range(4):
+        sent = page(press=dice.choice(["save", "work", "c-up-1", "p-add"]))
+        names = [*BookForm.base_fields, "t", "p-name", "p-expected", "p-least", "x1-new-1"]
+        sent |= {name: dice.choice(ODD) for name in dice.sample(names, 6)}
+        for name in ("c-key", "c-name", "c-least", "c-most", "c-step", "c-weight", "c-panel"):
+            if dice.random() < 0.3:
+                sent[name] = dice.choices(ODD, k=dice.randint(0, 3))
+        assert signed_in.post(url, sent).status_code in (200, 302, 422)
+        assert signed_in.post(work_out, sent).status_code == 200
