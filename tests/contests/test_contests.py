@@ -478,3 +478,13 @@ def test_constraints(team, row):
 def test_a_trip_leaves_before_it_comes_home(team):
     with pytest.raises(IntegrityError), transaction.atomic():
         TripFactory(team=team, leaves_on=date(2027, 6, 13), home_on=date(2027, 6, 12))
+
+
+@pytest.mark.parametrize("many", [1, 7])
+def test_tickets_of_those_that_wait_take_three_queries(team, many, django_assert_num_queries):
+    for _ in range(many):
+        EntryFactory(contest=ContestFactory(team=team, state="wait_list", wait_list_place=2))
+    with django_assert_num_queries(3):
+        tickets = queries.coming_tickets(team)
+    assert all(ticket.place_since for ticket in tickets)
+    assert len(tickets) == many
