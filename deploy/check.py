@@ -47,6 +47,8 @@ OURS = (
 )
 PINNED = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*==[0-9][A-Za-z0-9.!]*")
 PYTEST = ["-m", "pytest", "-p", "tests.sources"]
+TWO = ("-n", "2", "--dist", "worksteal")
+WITHOUT_DATABASE = ("tests/calc", "tests/paper")
 
 
 @dataclass
@@ -139,8 +141,11 @@ def settings(checks: Checks) -> None:
 
 
 def suites(checks: Checks, *, fast: bool) -> None:
-    """The tests on each database, apart from those in a browser: its event loop would stay."""
-    suite = (*PYTEST, "-q", "-n", "2", "--ignore=tests/browser")
+    """The tests on each database, apart from those in a browser: its event loop would stay.
+
+    Rooms that know no database are asked once.
+    """
+    suite = (*PYTEST, "-q", *TWO, "--ignore=tests/browser")
     checks.do("tests on SQLite", lambda: checks.python(*suite))
     found = Outcome("skipped", "left out by --fast") if fast else checks.postgres()
     if isinstance(found, Outcome):
@@ -149,7 +154,8 @@ def suites(checks: Checks, *, fast: bool) -> None:
         address, name = found
         say(f"\nUsing {name}.")
         named = {"TEST_DATABASE_URL": address}
-        checks.do("tests on PostgreSQL", lambda: checks.python(*suite, "--create-db", **named))
+        again = (*suite, *(f"--ignore={room}" for room in WITHOUT_DATABASE), "--create-db")
+        checks.do("tests on PostgreSQL", lambda: checks.python(*again, **named))
     browser(checks, found, fast=fast)
 
 
@@ -161,7 +167,7 @@ def browser(checks: Checks, found: tuple[str, str] | Outcome, *, fast: bool) -> 
         missing = Outcome("skipped", "left out by --fast")
     elif not any(map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))):
         missing = Outcome("skipped", "there is no Chromium on this machine")
-    command = (*PYTEST, "-q")
+    command = (*PYTEST, "-q", *TWO)
     checks.do("browser on SQLite", lambda: missing or checks.python(*command, "tests/browser"))
     if (ROOT / season).exists():
         if isinstance(found, Outcome):

@@ -17,13 +17,16 @@ from typing import Any
 import pytest
 from django.conf import settings
 from django.test import Client
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from teamops.teams.models import User
 from tests.browser.chromium import DESK, FLAGS, PHONE, Watch, faults_of_access, find_chromium
 
 # Playwright keeps an event loop in this thread, where Django would refuse its own queries.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+
+# A machine that runs two browsers and two servers may take its time; a wait costs nothing else.
+expect.set_options(timeout=15_000)
 
 OpenPage = Callable[..., Page]
 SignIn = Callable[[Page, User], None]
@@ -69,7 +72,7 @@ def open_page(watch: Watch, new_context: Callable[..., BrowserContext]) -> OpenP
 
     def open_page(**options: Any) -> Page:
         context = new_context(locale="en-US", **options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(20_000)
         page = context.new_page()
         watch.follow(page)
         return page
