@@ -64,12 +64,15 @@
   };
 
   // A draft with a round more than the page has: the server draws its tables, filled in.
+  // Until it has, what stands on this page is not what was typed and must not be kept as that.
+  let redrawing = false;
   const redraw = (draft, values) => {
+    redrawing = true;
     const all = Object.fromEntries(values);
     const sent = { ...all, op: draft.op, seen: draft.seen, redraw: "1", csrfmiddlewaretoken: field("csrfmiddlewaretoken").value };
     htmx.ajax("POST", form().getAttribute("action"), {
       source: form(), target: "#record", select: "#record", swap: "outerHTML", values: sent,
-    });
+    }).finally(() => { redrawing = false; });
   };
 
   const clock = (at) => {
@@ -140,7 +143,7 @@
     if (said) said.textContent = words;
   };
   document.addEventListener("htmx:configRequest", (event) => {
-    if (event.target === form()) keep();
+    if (event.target === form() && !redrawing) keep();
   });
   for (const lost of ["htmx:sendError", "htmx:timeout"]) {
     document.addEventListener(lost, (event) => {

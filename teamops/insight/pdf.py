@@ -94,6 +94,8 @@ def _account(page: EntryPage) -> Table:
     rows += tuple(_account_row(line) for line in page.lines)
     if page.rounding:
         rows += (("The rulebook’s rounding", "", "", brief(page.rounding), "", None),)
+    if page.docked:
+        rows += (("Taken off for lateness", "", "", brief(page.docked), "", None),)
     sums: Row = (
         "Earned", _number(page.most), _number(page.total), _number(page.lost), "", None,
     )  # fmt: skip

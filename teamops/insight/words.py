@@ -187,6 +187,8 @@ def less_words(entry: Entry, result: Result | None) -> list[str]:
             words = [f"The papers give one total and no judge’s sheet: {untold}"]
         case Result.Basis.JUDGE_TOTALS:
             words = [f"The papers give each judge’s total and no marks: {untold}"]
+        case Result.Basis.CRITERION_TOTALS:
+            words = ["The papers give a total for each criterion and no judge’s marks."]
         case Result.Basis.MARKS:
             words = []
         case _:

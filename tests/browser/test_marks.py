@@ -91,13 +91,13 @@ def test_arrows_move_about_the_grid(at_desk):
 def test_what_is_odd_is_said_as_one_types(at_desk):
     box(at_desk, 1, 1).fill("11")
     box(at_desk, 1, 2).fill("8.75")
-    box(at_desk, 1, 3).fill("acht")
+    box(at_desk, 1, 3).fill("8/9")
     box(at_desk, 2, 1).fill("9")
     box(at_desk, 3, 1).focus()
     says = at_desk.locator("tr.says").first
     expect(says).to_contain_text("Appearance 11 is off the scale, which goes from 1 to 10.")
     expect(says).to_contain_text("Doneness 8.75 is between the steps: this book has half marks.")
-    expect(says).to_contain_text("Taste: “acht” is not a number.")
+    expect(says).to_contain_text("Taste: the paper says “8/9”, which is no one number")
     expect(says).to_contain_text("Texture is blank.")
 
 
@@ -390,14 +390,75 @@ def test_a_draft_from_before_another_save_ends_in_both(at_desk, entry, watch):
 
 def test_letters_stay_typed_with_a_sentence_beside_them(at_desk, watch):
     watch.expect(422)
-    box(at_desk, 2, 3).fill("nine")
+    story = "nine and a bit, they could not agree on it"
+    box(at_desk, 2, 3).fill(story)
     box(at_desk, 1, 1).fill("9")
     at_desk.locator(".savebar .save").click()
     expect(at_desk.locator("#notice")).to_contain_text("Not saved yet")
-    expect(at_desk.locator("tr.says").nth(1)).to_contain_text("Taste: “nine” is not a number.")
-    expect(box(at_desk, 2, 3)).to_have_value("nine")
+    expect(at_desk.locator("tr.says").nth(1)).to_contain_text("Put the rest into the comment.")
+    expect(box(at_desk, 2, 3)).to_have_value(story)
     expect(box(at_desk, 1, 1)).to_have_value("9")
     assert not Mark.objects.exists()
+
+
+def test_a_box_in_the_papers_own_words_is_kept(at_desk, entry):
+    for criterion, text in enumerate(("8+", "8/9", "O", "DNT", "9½"), start=1):
+        box(at_desk, 1, criterion).fill(text)
+    expect(at_desk.locator("[data-sum]").first).to_have_text("17.5")
+    save(at_desk)
+    assert stored(entry) == [[8, None, 0, None, 9.5]]
+    expect(box(at_desk, 1, 2)).to_have_value("8/9")
+    expect(at_desk.locator("tr.says").first).to_contain_text("two values, ask which one holds")
+    expect(at_desk.locator("tr.says").first).to_contain_text("(did not turn in)")
+    expect(at_desk.locator("[data-sum]").first).to_have_text("17.5")
+
+
+def test_a_final_is_added_typed_and_outlives_a_closed_tab(at_desk, entry):
+    box(at_desk, 1, 1).fill("9")
+    at_desk.get_by_role("button", name="Add a round").click()
+    expect(at_desk.locator("#id_rounds-1-name")).to_have_value("Final")
+    expect(box(at_desk, 1, 1)).to_have_value("9")
+    expect(at_desk.locator("tr.judge")).to_have_count(10)
+    box(at_desk, 6, 1).fill("8")
+    expect(at_desk.locator("#live")).to_contain_text("As typed: 8.")
+    at_desk.reload()
+    expect(at_desk.locator("#id_rounds-1-name")).to_have_value("Final")
+    expect(box(at_desk, 6, 1)).to_have_value("8")
+    save(at_desk)
+    assert list(entry.sheets.values_list("round", flat=True)) == ["", "Final"]
+    expect(at_desk.locator(".sums")).to_contain_text("Final: 8 of 50, which decides")
+
+
+def test_an_open_scale_is_typed_on_the_pad(phone, sign_in, member, team):
+    book = RulebookFactory(criteria=0, sheets_expected=1)
+    CriterionFactory(rulebook=book, order=1, least=None, most=None, step=None)
+    entry = EntryFactory(contest__team=team, rulebook=book)
+    sign_in(phone, member.user)
+    phone.goto(url_of(entry))
+    for digit in "120":
+        phone.locator("#pad").get_by_role("button", name=digit, exact=True).tap()
+    expect(box(phone, 1, 1)).to_have_value("120")
+    expect(phone.locator("#live")).to_contain_text("As typed: 120.")
+
+
+@pytest.mark.parametrize("size", ["phone", "desk"])
+def test_sheets_are_put_right_by_everybody(size, request, sign_in, member, entry):
+    page = request.getfixturevalue(size)
+    scored_entry(entry, WHOLE)
+    twin = EntryFactory(contest=entry.contest, rulebook=entry.rulebook, category=entry.category)
+    scored_entry(twin, WHOLE[:3])
+    sign_in(page, member.user)
+    page.goto(url_of(entry))
+    page.get_by_role("link", name="A sheet is not ours").click()
+    assert_accessible(page)
+    assert sideways(page) == 0
+    page.get_by_role("button", name="Not ours").first.click()
+    expect(page.locator("#corrections")).to_be_visible()
+    assert entry.sheets.count() == 4
+    page.goto(url_of(entry))
+    page.get_by_role("link", name="It was late").click()
+    assert_accessible(page)
+    assert sideways(page) == 0
 
 
 def test_it_all_works_without_javascript(plain, sign_in, member, entry):

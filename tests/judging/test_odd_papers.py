@@ -1,5 +1,6 @@
 """Odd papers of an envelope: each is stored as it is, flagged in words, and its total explained."""
 
+import io
 import json
 import shutil
 import subprocess
@@ -8,6 +9,8 @@ from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from django.urls import reverse
+from pypdf import PdfReader
 
 from teamops.contests.models import Entry
 from teamops.judging import queries
@@ -328,6 +331,26 @@ def test_a_late_box_that_is_docked(entry):
     assert seen(entry).steps[-2].points == -5
     assert explained(entry) == 210
     assert list(rescore(check=True)) == []
+
+
+def test_what_was_taken_off_has_its_own_line_in_the_account(signed_in, entry):
+    scored_entry(entry, FIVE)
+    outcome(entry, late="docked", late_points=Decimal(5))
+    slug = entry.contest.team.slug
+    page = signed_in.get(reverse("insight:show_entry", args=[slug, entry.pk])).text
+    assert "Taken off for lateness" in page
+    assert "250 less 40 lost is 210." in page
+    paper = signed_in.get(reverse("insight:print_entry", args=[slug, entry.pk])).content
+    assert "Taken off for lateness" in PdfReader(io.BytesIO(paper)).pages[0].extract_text()
+
+
+def test_totals_by_criterion_have_an_account_too(signed_in, entry):
+    signed_in.post(url_of(entry), given(entry, ["46", "40.5", "42", "44", "45"]))
+    url = reverse("insight:show_entry", args=[entry.contest.team.slug, entry.pk])
+    page = signed_in.get(url).text
+    assert "The papers give a total for each criterion and no judge’s marks." in page
+    assert "No papers yet." not in page
+    assert "250 less 32.5 lost is 217.5." in page
 
 
 def test_points_that_nobody_noted_come_from_the_rulebook_or_are_asked_for(entry):

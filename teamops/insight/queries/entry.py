@@ -91,13 +91,14 @@ class EntryPage:
     """What the page and the report of one entry both show.
 
     `lines` are empty where the paper gave no marks; `less` then says what it gave. The lines' lost
-    and `rounding` add up to exactly `most` less `total`.
+    plus `rounding` and `docked` add up to exactly `most` less `total`.
     """
 
     entry: Entry
     most: Decimal | None
     total: Decimal | None
     rounding: Decimal
+    docked: Decimal
     lines: tuple[AccountLine, ...]
     grids: tuple[Grid, ...]
     placing: str
@@ -139,6 +140,7 @@ def entry_page(entry: Entry) -> EntryPage:
         most=result.most if result and _has_a_most(entry.rulebook) else None,
         total=result.total if result else None,
         rounding=result.lost_to_rounding if result else Decimal(0),
+        docked=result.docked if result else Decimal(0),
         lines=lines,
         grids=tuple(_grids(papers, reckoned)) if _has_sheets(result) else (),
         placing=placing_words(entry.placing, entry.field_size, tied=entry.tied),
