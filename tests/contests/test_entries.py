@@ -176,3 +176,19 @@ def test_one_blind_number_a_category(contest):
     EntryFactory(contest=contest, blind_number="3")
     with pytest.raises(IntegrityError), transaction.atomic():
         EntryFactory(contest=contest, blind_number="3")
+
+
+def test_a_contest_that_differs_is_written_and_chosen_on_the_way_back(signed_in, contest, rulebook):
+    entry = EntryFactory(contest=contest, rulebook=rulebook)
+    url = reverse("contests:change_entry", args=[contest.team.slug, entry.pk])
+    write = reverse("rules:make_exception", args=[contest.team.slug, rulebook.pk])
+    page = signed_in.get(url)
+    assert f'href="{write}?next={url}"' in page.content.decode()
+    own = RulebookFactory(
+        team=contest.team, follows=rulebook, family=rulebook.family, exception_why="Six judges sat"
+    )
+    chosen = signed_in.get(f"{url}?rulebook={own.pk}").context["form"]["rulebook"]
+    assert chosen.value() == str(own.pk)
+    for no_book in (RulebookFactory(team=MembershipFactory().team).pk, "nothing"):
+        form = signed_in.get(f"{url}?rulebook={no_book}").context["form"]
+        assert form["rulebook"].value() == rulebook.pk

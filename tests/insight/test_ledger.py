@@ -7,8 +7,10 @@ import pytest
 from django.urls import reverse
 
 from teamops.calc.scoring import exact_sum
+from teamops.insight.links import Links
 from teamops.insight.queries import category_ledger, ledger_choices
 from teamops.insight.queries.ledger import full_table
+from teamops.insight.queries.past import past_contests
 from teamops.judging.models import CriterionResult, Result
 from teamops.rules.models import Rulebook
 from tests.factories.contests import CategoryFactory, EntryFactory
@@ -166,6 +168,20 @@ def test_practice_disqualified_boxes_and_papers_without_marks_do_not_count(team,
         "Contest 5 weeks ago": "one total only",
     }
     assert "3 contests gave no marks that can be counted here." in ledger.notes
+
+
+def test_a_box_cooked_for_another_team_says_nothing_of_ours(team, cook_contest, open_page, today):
+    """It stays in sight with whose it is; the whole ledger and the one in small leave it out."""
+    for weeks in (1, 2, 3):
+        cook_contest(10, 8, 9, 10, 10, weeks=weeks)
+    theirs = cook_contest(2, 2, 2, 2, 2, weeks=4)
+    theirs.cooked_for = "Bent Skewer"
+    theirs.save()
+    assert ledger_of(team).span == "3 contests, 15 sheets"
+    for page in ("show_season", "show_scores"):
+        text = text_of(open_page(page))
+        assert "for Bent Skewer" in text
+    assert past_contests(team, today, Links(team)).ledger.span == "3 contests, 15 sheets"
 
 
 def test_losses_that_cannot_be_told_are_left_out_and_said(team, cook_contest):

@@ -1,7 +1,7 @@
 """What is asked about a box."""
 
 from datetime import timedelta
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
@@ -90,6 +90,14 @@ class EntryForm(FriendlyForm, forms.ModelForm):
         cooks = people(team, also=entry.cook_of_record)
         narrow(self, "cook_of_record", cooks, empty="not decided")
         self.categories = list(Category.objects.for_team(team))
+
+    def choose_rulebook(self, key: str) -> None:
+        """Preselect a rulebook that was just written for this box, if it may be chosen."""
+        field = cast("forms.ModelChoiceField", self.fields["rulebook"])
+        rows = field.queryset if key and not field.disabled else None
+        if rows is not None and key in {str(row.pk) for row in rows}:
+            self.initial["rulebook"] = key
+            field.help_text = "Chosen for you; Save keeps it."
 
     def clean_category_name(self) -> str:
         name = " ".join(self.cleaned_data["category_name"].split())

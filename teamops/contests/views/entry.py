@@ -62,6 +62,7 @@ def _entry_page(request: TeamRequest, contest: Contest, entry: Entry) -> HttpRes
                 else:
                     _warn_of(request, contest, saved)
                     return redirect("contests:show_contest", request.team.slug, contest.pk)
+        form.choose_rulebook(request.GET.get("rulebook", ""))
         page["form"] = form
         return render(request, "contests/entry_form.html", page, status=status)
 

@@ -120,7 +120,9 @@ def known_boxes(lines: QuerySet[CriterionResult], criteria: Sequence[int]) -> di
     A result tells all its losses or none.
     """
     rows: Iterable[Any] = (
-        lines.filter(lost__isnull=False, result__entry__disqualified=False)
+        lines.filter(
+            lost__isnull=False, result__entry__disqualified=False, result__entry__cooked_for=""
+        )
         .order_by()
         .values("criterion_id", key=Cast("result__entry__contest_id", CharField()))
         .annotate(**LINE)
@@ -147,7 +149,7 @@ def _boxes(numbers: Sequence[Any]) -> Boxes:
 
 
 def _chosen(selection: Selection, path: str) -> Q:
-    """The category's judged contests in these days.
+    """The category's judged contests in these days, without boxes cooked for another team.
 
     Not by rulebook, which is told apart afterwards: one is shared by all teams, and a database that
     took its index would read everybody's entries.
@@ -157,6 +159,7 @@ def _chosen(selection: Selection, path: str) -> Q:
         **{
             f"{path}category": selection.category_id,
             f"{path}contest__kind": Contest.Kind.JUDGED,
+            f"{path}cooked_for": "",
         }
     )
     if since:

@@ -113,7 +113,7 @@ def _boxes(team: Team) -> list[Boxes]:
     keys = [Cast(f"entry__{name}_id", CharField()) for name in ("contest", "category", "rulebook")]
     rows: Iterable[Any] = (
         Result.objects.for_team(team)
-        .filter(entry__contest__kind=Contest.Kind.JUDGED)
+        .filter(entry__contest__kind=Contest.Kind.JUDGED, entry__cooked_for="")
         .exclude(basis=Result.Basis.NONE)
         .order_by()
         .values_list(*keys, "basis", "entry__disqualified")

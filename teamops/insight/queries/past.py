@@ -69,7 +69,9 @@ class _Box:
 
     @property
     def counts(self) -> bool:
-        return self.facts.basis == Result.Basis.MARKS and not self.facts.disqualified
+        """Whether it speaks of how we cook for ourselves."""
+        facts = self.facts
+        return facts.basis == Result.Basis.MARKS and not facts.disqualified and not facts.cooked_for
 
 
 def past_contests(team: Team, today: date, links: Links) -> Past:

@@ -25,7 +25,7 @@ A_PAGE = 40
 # What is read of an entry and its result; the columns of `Facts` in their order.
 FACTS = (
     "pk", "contest_id", "category__name", "official_total", "placing", "field_size", "tied",
-    "disqualified", "result__total", "result__most", "result__basis", "result__flags",
+    "disqualified", "cooked_for", "result__total", "result__most", "result__basis", "result__flags",
 )  # fmt: skip
 
 
@@ -40,6 +40,7 @@ class Facts(NamedTuple):
     field_size: int | None
     tied: bool
     disqualified: bool
+    cooked_for: str
     ours: Decimal | None
     most: Decimal | None
     basis: str | None
@@ -124,7 +125,7 @@ ORDINARY = {"total_only", "tied_drop", "filled_sheet", "no_losses"}
 
 
 def _stamps(facts: Facts) -> list[tuple[str, str]]:
-    stamps = []
+    stamps = [(f"for {facts.cooked_for}", "")] if facts.cooked_for else []
     if facts.disqualified:
         stamps.append(("disqualified", "hot"))
     if facts.has_papers:
