@@ -83,17 +83,21 @@ def best_temperature(
     grid, curvatures, weight = _posterior(x, y, target_c, curvature_scale)
     start = np.exp(-0.5 * ((grid - target_c) / START_SD_C) ** 2)
     belief = weight.sum(axis=1)
-    ends = _quantiles(grid, belief, (0.025, 0.1, 0.5, 0.9, 0.975))
+    lowest, low, median, high, highest = _quantiles(grid, belief, (0.025, 0.1, 0.5, 0.9, 0.975))
     mean = float(belief @ grid)
     cell = grid[1] - grid[0]
     return BestTemperature(
-        target_c,
-        len(x),
-        mean,
-        float(np.sqrt(belief @ (grid - mean) ** 2)),
-        *ends,
+        target_c=target_c,
+        cooks=len(x),
+        mean=mean,
+        sd=float(np.sqrt(belief @ (grid - mean) ** 2)),
+        lowest=lowest,
+        low=low,
+        median=median,
+        high=high,
+        highest=highest,
         curvature=float(weight.sum(axis=0) @ curvatures),
-        told=ends[3] - ends[1] <= TOO_WIDE * START_RANGE_C,
+        told=high - low <= TOO_WIDE * START_RANGE_C,
         grid_c=grid,
         density=belief / cell,
         start_density=start / (start.sum() * cell),

@@ -1,11 +1,14 @@
 """The cases: each a page or a press beside a plain one, and what it may cost."""
 
 import io
+import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cached_property
 from urllib.parse import urlencode
 
+import numpy as np
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -13,6 +16,8 @@ from django.urls import reverse
 from reportlab.lib.pagesizes import letter
 from reportlab.platypus import SimpleDocTemplate, Table
 
+from teamops.calc.effects import change_effect
+from teamops.calc.scoring import Criterion
 from teamops.contests.models import Entry
 from teamops.packing.models import PackingList
 from teamops.packing.pdf import list_pdf
@@ -22,10 +27,12 @@ from teamops.paper.fonts import Style
 from teamops.teams.models import Team, User
 from tests.bench.data import Season, Writer, packing_list
 from tests.bench.harness import Call, Goal
+from tests.calc.mixed import mixed_model
 
 PAGE = Goal(sqlite=6, postgresql=4)
 TICK = Goal(sqlite=1.5, postgresql=1.5)
 PAPER = Goal(sqlite=2, postgresql=2)
+EFFECT = Goal(sqlite=1 / 90, postgresql=1 / 90)
 
 
 @dataclass
@@ -183,6 +190,30 @@ def bare_table(rows: list[list[str]]) -> bytes:
     return out.getvalue()
 
 
+def change_of(contests: int) -> Callable[[Ground], Case]:
+    """The effect of a change, beside the mixed model of a statistics package on the same sheets."""
+
+    def effect(ground: Ground) -> Case:
+        rng = np.random.default_rng(contests)
+        criteria = [Criterion(f"k{n}", "", least=Decimal(1), most=Decimal(10)) for n in range(5)]
+        tables = [
+            np.clip(np.round(2 * (8 + rng.normal(0, 0.5) + rng.normal(0, 0.9, (5, 5)))) / 2, 1, 10)
+            for _ in range(contests)
+        ]
+        changed = [n % 2 == 1 for n in range(contests)]
+        model = mixed_model(tables, changed)
+
+        def fit() -> object:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # it warns at the edge of its own search
+                return model.fit(reml=True)
+
+        ours = lambda: change_effect(tables, changed, criteria)  # noqa: E731
+        return Case(f"change, {contests} contests", ours, fit, EFFECT)
+
+    return effect
+
+
 CASES: dict[str, Callable[[Ground], Case]] = {
     "season": season_home,
     "ledger": ledger,
@@ -191,6 +222,8 @@ CASES: dict[str, Callable[[Ground], Case]] = {
     "board": packing,
     "tick": tick,
     "paper": packing_paper,
+    "change5": change_of(5),
+    "change12": change_of(12),
 }
 
 
