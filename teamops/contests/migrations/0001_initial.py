@@ -442,10 +442,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='entry',
-            constraint=models.UniqueConstraint(condition=models.Q(('blind_number', ''), _negated=True), fields=('contest', 'category', 'blind_number'), name='entry_blind_number_once', violation_error_code='blind_number', violation_error_message='Another box in this category has this blind number.'),
-        ),
-        migrations.AddConstraint(
-            model_name='entry',
             constraint=models.CheckConstraint(condition=models.Q(('window_opens_at', None), ('window_closes_at', None), ('window_opens_at__lt', models.F('window_closes_at')), _connector='OR'), name='entry_window_opens_first', violation_error_message='The turn-in window must open before it closes.'),
         ),
         migrations.AddConstraint(

@@ -167,13 +167,6 @@ class Entry(Versioned):
             "pk",
         ]
         constraints = [
-            models.UniqueConstraint(  # two boxes in a category are normal, two of one number not
-                fields=["contest", "category", "blind_number"],
-                condition=~Q(blind_number=""),
-                name="entry_blind_number_once",
-                violation_error_message="Another box in this category has this blind number.",
-                violation_error_code="blind_number",  # the field that says so
-            ),
             models.CheckConstraint(
                 condition=Q(window_opens_at=None)
                 | Q(window_closes_at=None)

@@ -27,7 +27,7 @@ class BoxRow:
 def entry_warnings(contest: Contest, entries: Sequence[Entry]) -> dict[UUID, list[str]]:
     """What is odd about each box, in words; nothing of it is refused. Asks nothing.
 
-    One blind number in two categories, one cook of record for two boxes at a time, a window on
+    One blind number on two boxes, one cook of record for two boxes at a time, a window on
     another day than the contest's.
     """
     found: dict[UUID, list[str]] = defaultdict(list)
@@ -42,9 +42,11 @@ def entry_warnings(contest: Contest, entries: Sequence[Entry]) -> dict[UUID, lis
 
 def _same_number(entry: Entry, others: Iterable[Entry]) -> Iterator[str]:
     for other in others:
-        same = entry.blind_number and entry.blind_number == other.blind_number
-        if same and entry.category_id != other.category_id:
-            yield f"Blind number {entry.blind_number} is on {other.category} too."
+        if not entry.blind_number or entry.blind_number != other.blind_number:
+            continue
+        elsewhere = entry.category_id != other.category_id
+        where = str(other.category) if elsewhere else "another box of this category"
+        yield f"Blind number {entry.blind_number} is on {where} too."
 
 
 def _same_hands(entry: Entry, others: Iterable[Entry]) -> Iterator[str]:
