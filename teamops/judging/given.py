@@ -17,7 +17,14 @@ from teamops.contests.models import Entry
 from teamops.rules.models import Criterion
 from teamops.rules.records import rules_of
 
-Line = dict[str, Decimal | int | None]
+
+@dataclass(frozen=True, slots=True)
+class GivenLine:
+    """One criterion's total, in points; most and lost are None where they cannot be told."""
+
+    earned: Decimal
+    most: Decimal | None = None
+    lost: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +38,7 @@ class GivenTotals:
 
     total: Decimal | None
     most: Decimal | None
-    lines: Mapping[int, Line]
+    lines: Mapping[int, GivenLine]
     says: tuple[str, ...]
     why_no_losses: str = ""
 
@@ -60,7 +67,7 @@ def account(entry: Entry, totals: Mapping[int, Decimal | None]) -> GivenTotals |
     total = rules.round(added_up) if rules.round_where is RoundWhere.TOTAL else added_up
     most, why = _most(rules, criteria, worth)
     if why:
-        lines = {pk: _line(points, None) for pk, points in worth.items()}
+        lines = {pk: GivenLine(points) for pk, points in worth.items()}
         return GivenTotals(total, None, lines, tuple(says), why)
     judges = list_words(
         [f"{count_of(_counting(rules, panel), 'judge')}{f' on {panel}' if panel else ''}"
@@ -125,11 +132,5 @@ def _counting(rules: Rules, panel: str) -> int:
     return expected if expected <= gone else expected - gone
 
 
-def _line(points: Decimal, most: Decimal | None) -> Line:
-    return {
-        "earned": points,
-        "most": most,
-        "lost": None if most is None else exact_sum([most, -points]),
-        "mean": None,
-        "judges": 0,
-    }
+def _line(points: Decimal, most: Decimal) -> GivenLine:
+    return GivenLine(points, most, exact_sum([most, -points]))

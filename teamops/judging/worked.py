@@ -85,7 +85,7 @@ def _of_given(entry: Entry, given: GivenTotals, reckoning: Reckoning) -> Worked:
         flags.append(_flag("no_total", settled.why_no_total))
     if not lost:
         flags.append(_flag("no_losses", settled.why_no_total or given.why_no_losses))
-    numbers = [given.total, given.most, *(line["earned"] for line in given.lines.values())]
+    numbers = [given.total, given.most, *(line.earned for line in given.lines.values())]
     if any(number is not None and abs(number) >= ROOM for number in numbers):
         flags.append(_flag("no_total", "The numbers are too large to keep a total of them."))
         return Worked(_columns(Result.Basis.CRITERION_TOTALS, None, flags))
@@ -94,10 +94,16 @@ def _of_given(entry: Entry, given: GivenTotals, reckoning: Reckoning) -> Worked:
         "most": _kept(given.most),
         "docked": _kept(settled.docked),
     }
-    lines = {}
-    for key, line in given.lines.items():
-        told = line if lost else line | {"most": None, "lost": None}
-        lines[key] = told | {name: _kept(told[name]) for name in ("earned", "most", "lost")}
+    lines = {
+        key: {
+            "earned": _kept(line.earned),
+            "most": _kept(line.most) if lost else None,
+            "lost": _kept(line.lost) if lost else None,
+            "mean": None,  # no mark is known
+            "judges": 0,
+        }
+        for key, line in given.lines.items()
+    }
     return Worked(columns, lines)
 
 

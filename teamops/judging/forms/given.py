@@ -22,7 +22,8 @@ class CriterionTotalsForm(forms.Form):
         stored: Mapping[int, Decimal | None] | None = None,
         **kwargs: Any,
     ) -> None:
-        super().__init__(*args, prefix=PREFIX, **kwargs)
+        super().__init__(*args, **kwargs)
+        self.prefix = PREFIX
         self.criteria = criteria
         for criterion in criteria:
             panel = f" ({criterion.panel})" if criterion.panel else ""

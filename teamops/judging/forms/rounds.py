@@ -18,7 +18,7 @@ class RoundForm(forms.Form):
     """One round of an entry's judging."""
 
     name = forms.CharField(
-        label="Called",
+        label="This round is called",
         required=False,
         max_length=40,
         widget=ReadyInput(attrs={"autocomplete": "off"}),
@@ -49,13 +49,9 @@ class RoundForms:
         known = int(said) if said.isascii() and said.isdecimal() and len(said) < 3 else 1
         number = len(initial) if data is None else count or known
         self.forms = [
-            RoundForm(data, prefix=f"{COUNT}-{index}", initial=self._initial(initial, index))
+            RoundForm(data, prefix=f"{COUNT}-{index}", initial=_start(initial, index))
             for index in range(max(1, min(number, MOST_ROUNDS)))
         ]
-
-    @staticmethod
-    def _initial(initial: Sequence[Mapping[str, Any]], index: int) -> Mapping[str, Any]:
-        return initial[index] if index < len(initial) else {}
 
     @classmethod
     def of(cls, sheets: Sequence[ScoreSheet]) -> "RoundForms":
@@ -95,6 +91,11 @@ class RoundForms:
     def can_grow(self) -> bool:
         """Whether the page takes another round."""
         return len(self.forms) < MOST_ROUNDS
+
+
+def _start(initial: Sequence[Mapping[str, Any]], index: int) -> dict[str, Any]:
+    """What a round's fields hold at first."""
+    return dict(initial[index]) if index < len(initial) else {}
 
 
 def rounds_shown(data: QueryDict) -> int:

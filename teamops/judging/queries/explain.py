@@ -56,7 +56,7 @@ def explain_given(
 ) -> tuple[Step, ...]:
     """The way from a total a criterion to the total."""
     steps = [
-        Step(row.name, _shown(_number(given.lines[row.pk]["earned"])))
+        Step(row.name, _shown(given.lines[row.pk].earned))
         for row in criteria
         if row.pk in given.lines
     ]
@@ -122,10 +122,6 @@ def _end(settled: Settled) -> Iterator[Step]:
         yield Step(settled.words, -settled.docked if settled.docked else None)
     if settled.docked:
         yield Step("Our total", _shown(settled.total), is_sum=True)
-
-
-def _number(value: Decimal | int | None) -> Decimal | None:
-    return None if value is None else Decimal(value)
 
 
 def _shown(value: Decimal | None) -> Decimal | None:

@@ -110,6 +110,7 @@ def score_board(
     theirs: Envelope | None = None,
 ) -> Board:
     """The grids of what is stored or typed, with what somebody else saved beside it."""
+    added_up = None if envelope.total is None else envelope.total + envelope.docked
     rulebook = envelope.entry.rulebook
     judges = panel_judges(rulebook, envelope.panels)
     averaged = rulebook.missing_sheet != Rulebook.MissingSheet.NONE
@@ -139,7 +140,7 @@ def score_board(
                 round=place,
                 expected=judges[panel] if averaged else 0,
                 heading=rounds.forms[place] if first else None,
-                total=envelope.total if len(tables) == 1 and not sheets.is_bound else None,
+                total=added_up if len(tables) == 1 and not sheets.is_bound else None,
             )
         )
     return Board(grids, _switches(envelope.entry))
