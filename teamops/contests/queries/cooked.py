@@ -67,5 +67,9 @@ def _caution(entry: Entry, units: str) -> str:
     if not noted or max(noted) >= LEAST_C or entry.category.ancillary:
         return ""
     highest = show_temperature(max(noted), units)
-    what = f"A peak of {highest} is" if entry.peak_c == max(noted) else f"{highest}, the most, is"
+    what = (
+        f"A peak of {highest} is"
+        if entry.peak_c == max(noted)
+        else f"The most noted, {highest}, is"
+    )
     return f"{what} {under_minimum(units)} Blade-tenderized beef is not an intact cut."
