@@ -17,12 +17,15 @@ from teamops.calc.effects import (
     Verdict,
     change_effect,
     change_of_numbers,
+    companions,
+    companions_sentence,
     confounded,
     confounded_sentence,
     contests_needed,
     crowded_sentences,
     effect_sentence,
     guess_sentence,
+    guessed_gain,
     luck_bound,
     luck_sentence,
     needed_sentence,
@@ -51,12 +54,13 @@ def check_set(dataset, criteria=HALVES):
     return change_effect(contests(dataset), changed(dataset), criteria)
 
 
-def season(rng, pattern, gain=0.0, *, sd=0.5, judges=5, criteria=5):
+def season(rng, pattern, gain=0.0, *, sd=0.5, judges=(5,), criteria=5):
     """Invented half marks: day, day by criterion, judge, rest; `gain` where the change was on."""
     tables = []
     for on in pattern:
         marks = 7.5 + rng.normal(0, sd) + rng.normal(0, 0.3, criteria) + np.asarray(gain) * on
-        marks = marks + rng.normal(0, 0.4, (judges, 1)) + rng.normal(0, 0.7, (judges, criteria))
+        n = int(rng.choice(judges))
+        marks = marks + rng.normal(0, 0.4, (n, 1)) + rng.normal(0, 0.7, (n, criteria))
         tables.append(np.clip(np.round(marks * 2) / 2, 1, 10))
     return tables
 
@@ -110,9 +114,15 @@ def test_satterthwaite_gives_welchs_degrees_of_freedom():
     df, error = satterthwaite(*parts), np.sqrt(sum(variance for variance, _ in parts))
     change = sides[0].mean() - sides[1].mean()
     low, high = t.interval(0.95, df, change, error)
-    for quantity, number in {
-        "Welch df": df, "Welch t": change / error, "95% low": low, "95% high": high,
-    }.items():  # fmt: skip
+    numbers = {
+        "Welch df": df,
+        "Welch t": change / error,
+        "two-sided p": 2 * t.sf(abs(change) / error, df),
+        "95% low": low,
+        "95% high": high,
+    }
+    assert numbers.keys() == said.keys()
+    for quantity, number in numbers.items():
         row = said[quantity]
         assert number == pytest.approx(float(row["value"]), abs=float(row["tolerance"]))
 
@@ -164,7 +174,7 @@ def test_few_contests_lean_at_most():
         ([0, 1, 0, 1, 1], Verdict.LEANING),
         ([0, 1, 0, 1, 0, 1], Verdict.CLEAR),
     ):
-        found = change_effect(season(rng, pattern, 1.5, sd=0.05, judges=12), pattern, HALVES)
+        found = change_effect(season(rng, pattern, 1.5, sd=0.05, judges=(12,)), pattern, HALVES)
         assert found.overall.verdict is verdict
         assert bool(luck_sentence(found)) is (verdict is Verdict.LEANING)
 
@@ -193,10 +203,12 @@ def test_marks_that_agree_to_the_digit_are_not_surer_than_their_steps():
 @pytest.mark.outside(
     "computed: simulated coverage, as in the method's own trials (0.943 and 0.791)"
 )
-def test_intervals_cover_as_often_as_they_say():
+@pytest.mark.parametrize("judges", [(5,), (3, 4, 5, 6)])
+def test_intervals_cover_as_often_as_they_say(judges):
     """Three before and two after, no true change: 400 seasons, five criteria each."""
     rng, pattern = np.random.default_rng(2026), [0, 0, 0, 1, 1]
-    found = [change_effect(season(rng, pattern), pattern, HALVES) for _ in range(400)]
+    seasons = [season(rng, pattern, judges=judges) for _ in range(400)]
+    found = [change_effect(tables, pattern, HALVES) for tables in seasons]
     for name, low, high in (("span_95", 0.92, 0.97), ("span_80", 0.75, 0.84)):
         spans = [getattr(line, name) for one in found for line in one.lines]
         covered = np.mean([span.low <= 0 <= span.high for span in spans])
@@ -385,9 +397,54 @@ def test_changes_that_went_together_are_credited_to_neither():
         "The marinade and the grate changed at the same contests, so the scores cannot tell which "
         "did what: credited to neither."
     )
-    assert confounded({}) == {}
+    assert confounded({}) == companions({}) == {}
     with pytest.raises(ValueError, match="same contests"):
         confounded({"a": [1], "b": [1, 0]})
+
+
+def test_changes_that_mostly_went_together():
+    """Correlations of 0.71, of -0.71, and of nothing."""
+    patterns = {
+        "marinade": [0, 0, 0, 1, 1, 1],
+        "grate": [0, 0, 1, 1, 1, 1],
+        "old rub": [1, 1, 0, 0, 0, 0],
+        "timer": [0, 1, 0, 0, 1, 0],
+        "always": [1, 1, 1, 1, 1, 1],
+    }
+    assert companions(patterns) == {
+        "marinade": ("grate", "old rub"),
+        "grate": ("marinade",),
+        "old rub": ("marinade",),
+    }
+    assert companions_sentence("the marinade", ["the grate"]) == (
+        "The grate changed at mostly the same contests as the marinade: a part of the difference "
+        "may be due to it."
+    )
+
+
+@pytest.mark.outside("computed: NumPy's correlation of the same patterns")
+@given(st.lists(st.tuples(st.booleans(), st.booleans()), min_size=3, max_size=20))
+@settings(max_examples=50, deadline=None)
+def test_companions_go_by_correlation(pairs):
+    one, other = ([pair[side] for pair in pairs] for side in (0, 1))
+    if len(set(one)) == len(set(other)) == 2:
+        correlation = abs(float(np.corrcoef(one, other)[0, 1]))
+        close = 0.5 - 1e-9 <= correlation < 1 - 1e-9
+        assert bool(companions({"a": one, "b": other})) is close or abs(correlation - 0.5) < 1e-9
+    else:
+        assert companions({"a": one, "b": other}) == {}
+
+
+def test_the_best_guess_in_points():
+    found = check_set("balanced_5")
+    weighty = [replace(c, weight=Decimal(n)) for n, c in enumerate(HALVES, start=1)]
+    guesses = [line.guess for line in found.lines]
+    by_hand = 4 * sum(n * guess for n, guess in enumerate(guesses, start=1))
+    assert guessed_gain(found, weighty, 4) == pytest.approx(by_hand)
+    few = change_effect(contests("balanced_5")[:1], [True], HALVES)
+    assert guessed_gain(few, weighty, 4) is None
+    with pytest.raises(KeyError):
+        guessed_gain(found, [Criterion("smoke", "Smoke")], 4)
 
 
 # In words
@@ -400,7 +457,7 @@ def test_sentences_of_the_check_set():
         "K2 is up 0.4; swings from contest to contest alone give ±1.0, so we cannot tell yet."
     )
     assert said["k3"] == (
-        "K3 is up 0.8, and leaning that way (8 in 10 sure it is up 0.2 to up 1.4). Where nothing "
+        "K3 is up 0.8, and leaning that way (8 in 10 sure it is up 0.2 to 1.4). Where nothing "
         "has changed we would still lean one time in five."
     )
     assert guess_sentence(found.line("k3"), found) == (

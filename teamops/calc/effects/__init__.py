@@ -1,10 +1,11 @@
 """Did a change matter: contest averages compared, with ranges honest for a few contests."""
 
 from teamops.calc.effects.change import change_effect, change_of_numbers
-from teamops.calc.effects.confounded import confounded
+from teamops.calc.effects.confounded import companions, confounded
 from teamops.calc.effects.plan import contests_needed, on_off_plan, still_needed
 from teamops.calc.effects.records import ChangeEffect, Effect, Span, Verdict, luck_bound
 from teamops.calc.effects.wording import (
+    companions_sentence,
     confounded_sentence,
     crowded_sentences,
     effect_sentence,
@@ -12,6 +13,7 @@ from teamops.calc.effects.wording import (
     luck_sentence,
     needed_sentence,
 )
+from teamops.calc.effects.worth import guessed_gain
 
 __all__ = [
     "ChangeEffect",
@@ -20,12 +22,15 @@ __all__ = [
     "Verdict",
     "change_effect",
     "change_of_numbers",
+    "companions",
+    "companions_sentence",
     "confounded",
     "confounded_sentence",
     "contests_needed",
     "crowded_sentences",
     "effect_sentence",
     "guess_sentence",
+    "guessed_gain",
     "luck_bound",
     "luck_sentence",
     "needed_sentence",

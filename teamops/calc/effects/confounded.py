@@ -1,6 +1,10 @@
-"""Changes that always came and went together, so that no score can tell them apart."""
+"""Changes that came and went together, always or mostly, so that scores cannot tell them apart."""
 
 from collections.abc import Mapping, Sequence
+from itertools import permutations
+from math import sqrt
+
+MOSTLY = 0.5  # of a correlation, from which one change may pass for another
 
 
 def confounded(patterns: Mapping[str, Sequence[bool]]) -> dict[str, tuple[str, ...]]:
@@ -25,3 +29,28 @@ def confounded(patterns: Mapping[str, Sequence[bool]]) -> dict[str, tuple[str, .
         if len(group) > 1
         for key in group
     }
+
+
+def companions(patterns: Mapping[str, Sequence[bool]]) -> dict[str, tuple[str, ...]]:
+    """
+    For each change, the others that mostly went along with it, or mostly came as it went.
+
+    From a correlation of 0.5 between the on and off of both, up to but without the 1 of
+    `confounded`: a part of the credit may be theirs. Changes without any are not listed. Refuses
+    (ValueError) patterns of unequal length.
+    """
+    same = confounded(patterns)
+    found: dict[str, tuple[str, ...]] = {}
+    for key, other in permutations(patterns, 2):
+        close = abs(_correlation(patterns[key], patterns[other])) >= MOSTLY
+        if close and other not in same.get(key, ()):
+            found[key] = (*found.get(key, ()), other)
+    return found
+
+
+def _correlation(one: Sequence[bool], other: Sequence[bool]) -> float:
+    """Of two patterns of on and off (phi); 0 where one of them never changes."""
+    n, a, b = len(one), sum(map(bool, one)), sum(map(bool, other))
+    both = sum(bool(x and y) for x, y in zip(one, other, strict=True))
+    spread = sqrt(a * (n - a) * b * (n - b))
+    return (n * both - a * b) / spread if spread else 0.0

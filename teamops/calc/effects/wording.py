@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from teamops.calc.effects.records import LUCK, ChangeEffect, Effect, Verdict
+from teamops.calc.effects.records import LUCK, ChangeEffect, Effect, Span, Verdict
 from teamops.calc.words import count_of, list_words, number_word, opening
 
 
@@ -15,17 +15,15 @@ def effect_sentence(effect: Effect, whole: ChangeEffect, name: str = "") -> str:
     if effect.verdict is Verdict.NO_COMPARISON or effect.change is None:
         return _no_comparison(whole)
     moved = f"{who} is {signed(effect.change, whole, effect)}"
-    low, wide = effect.span_80, effect.span_95
-    if effect.verdict is Verdict.CLEAR and low:
-        between = f"8 in 10 sure it is {_between(low.low, low.high, whole, effect)}"
-        return f"{moved}: clear, more than luck ({between})."
-    if effect.verdict is Verdict.LEANING and low:
-        between = _between(low.low, low.high, whole, effect)
+    if effect.verdict in (Verdict.CLEAR, Verdict.LEANING) and effect.span_80:
+        between = f"8 in 10 sure it is {_between(effect.span_80, whole, effect)}"
+        if effect.verdict is Verdict.CLEAR:
+            return f"{moved}: clear, more than luck ({between})."
         return (
-            f"{moved}, and leaning that way (8 in 10 sure it is {between}). Where nothing has"
-            " changed we would still lean one time in five."
+            f"{moved}, and leaning that way ({between}). Where nothing has changed we would still"
+            " lean one time in five."
         )
-    half = _size(wide.half if wide else 0, whole, effect)
+    half = _size(effect.span_95.half if effect.span_95 else 0, whole, effect)
     return f"{moved}; swings from contest to contest alone give ±{half}, so we cannot tell yet."
 
 
@@ -76,6 +74,15 @@ def confounded_sentence(name: str, others: Sequence[str]) -> str:
     )
 
 
+def companions_sentence(name: str, others: Sequence[str]) -> str:
+    """Which other changes may have a part in the credit."""
+    them = "it" if len(others) == 1 else "them"
+    return (
+        f"{opening(list_words(others))} changed at mostly the same contests as {name}: a part of"
+        f" the difference may be due to {them}."
+    )
+
+
 def crowded_sentences(whole: ChangeEffect, parts: Mapping[str, str] | None = None) -> list[str]:
     """For each criterion whose scale has no room left; `parts` may give other names by key."""
     names = {line.key: line.name for line in whole.lines} | dict(parts or {})
@@ -108,5 +115,8 @@ def _size(value: float, whole: ChangeEffect, effect: Effect) -> str:
     return f"{value:.1f}"
 
 
-def _between(low: float, high: float, whole: ChangeEffect, effect: Effect) -> str:
-    return f"{signed(low, whole, effect)} to {signed(high, whole, effect)}"
+def _between(span: Span, whole: ChangeEffect, effect: Effect) -> str:
+    """An interval that is all on one side of nothing, from its smaller change to its larger."""
+    near, far = sorted((abs(span.low), abs(span.high)))
+    way = "up" if span.high > 0 else "down"
+    return f"{way} {_size(near, whole, effect)} to {_size(far, whole, effect)}"
