@@ -10,6 +10,7 @@ from teamops.contests.models import Entry
 from teamops.judging.models import Mark, Result, ScoreSheet
 from tests.factories.contests import EntryFactory
 from tests.factories.judging import ScoreSheetFactory, scored_entry
+from tests.factories.photos import EntryPhotoFactory
 from tests.factories.rules import CriterionFactory, RulebookFactory
 from tests.judging.pages import FIVE, sent, url_of
 
@@ -304,5 +305,20 @@ def test_the_page_takes_as_many_queries_for_two_judges_as_for_twelve(
     signed_in, entry, judges, django_assert_num_queries
 ):
     scored_entry(entry, [["9"] * 5] * judges)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         signed_in.get(url_of(entry))
+
+
+def test_photos_stand_beside_the_marks(client, helper, reader, entry):
+    shown = EntryPhotoFactory(entry=entry)
+    for member in (helper, reader):
+        client.force_login(member.user)
+        assert f"/photos/{shown.pk}/?size=small" in client.get(url_of(entry)).text
+
+
+def test_readers_wait_with_the_photos_until_the_awards(client, reader, team):
+    shown = EntryPhotoFactory(entry=EntryFactory(contest__team=team))  # the contest is to come
+    client.force_login(reader.user)
+    page = client.get(url_of(shown.entry)).text
+    assert str(shown.pk) not in page
+    assert "Photos are for those who cook and help" in page

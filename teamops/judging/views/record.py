@@ -39,7 +39,9 @@ PROTEST_DAYS = timedelta(days=1)
 def record_scores(request: TeamRequest, pk: UUID) -> HttpResponse:
     """An entry's score table: anyone of the team reads it, who may log types and saves it."""
     entries = Entry.objects.for_team(request.team)
-    entry = get_object_or_404(entries.select_related("contest", "category", "rulebook"), pk=pk)
+    entry = get_object_or_404(
+        entries.select_related("contest", "category", "rulebook", "cook_of_record"), pk=pk
+    )
     with timezone.override(entry.contest.zone):
         if request.method == "POST":
             if not request.membership.may(Permission.LOG):
@@ -138,7 +140,7 @@ def _given(envelope: queries.Envelope) -> CriterionTotalsForm | None:
 
 def _copy(entry: Entry) -> Entry:
     """The entry as it is stored: a bound form writes what was typed on the one it gets."""
-    rows = Entry.objects.select_related("contest", "category", "rulebook")
+    rows = Entry.objects.select_related("contest", "category", "rulebook", "cook_of_record")
     return rows.get(pk=entry.pk)
 
 
