@@ -445,7 +445,9 @@ def test_an_open_scale_is_typed_on_the_pad(phone, sign_in, member, team):
 def test_sheets_are_put_right_by_everybody(size, request, sign_in, member, entry):
     page = request.getfixturevalue(size)
     scored_entry(entry, WHOLE)
-    twin = EntryFactory(contest=entry.contest, rulebook=entry.rulebook, category=entry.category)
+    twin = EntryFactory(
+        contest=entry.contest, rulebook=entry.rulebook, category=entry.category, blind_number="77"
+    )
     scored_entry(twin, WHOLE[:3])
     sign_in(page, member.user)
     page.goto(url_of(entry))

@@ -28,7 +28,8 @@ def settle_entry(request: TeamRequest, pk: UUID) -> HttpResponse:
     with timezone.override(entry.contest.zone):
         page: dict[str, Any] = {"seen": entry.version}
         status = 200
-        form = SettleForm(request.POST or None, instance=rows.get(pk=pk))
+        sent = request.POST if request.method == "POST" else None
+        form = SettleForm(sent, instance=rows.get(pk=pk))
         if request.method == "POST":
             status = 422
             if form.is_valid():
