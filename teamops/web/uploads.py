@@ -16,7 +16,8 @@ class LimitUploads(FileUploadHandler):
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:
         if start + len(raw_data) > settings.UPLOAD_MOST_BYTES:
-            let_go: list[str] = self.request.META.setdefault(KEY, [])
+            request: HttpRequest = self.request  # type: ignore[assignment]
+            let_go: list[str] = request.META.setdefault(KEY, [])
             let_go.append(str(self.file_name))
             raise SkipFile
         return raw_data

@@ -89,7 +89,7 @@ def show_photo(request: TeamRequest, pk: UUID) -> HttpResponse:
     size = request.GET.get("size", "large")
     if size not in ("small", "large"):
         raise Http404("No such size.")
-    name = shown.photo.file.name
+    name = str(shown.photo.file.name)
     try:
         with default_storage.open(small_name(name) if size == "small" else name) as file:
             answer = HttpResponse(file.read(), content_type="image/jpeg")

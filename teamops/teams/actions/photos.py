@@ -50,12 +50,12 @@ def keep_picture(*, team: Team, picture: Picture, by: User, about: UUID | None =
     )
     try:
         photo.file.save("photo.jpg", ContentFile(picture.large), save=False)
-        small = small_name(photo.file.name)
+        small = small_name(str(photo.file.name))
         default_storage.delete(small)  # a stray one would take the name
         default_storage.save(small, ContentFile(picture.small))
         photo.save(force_insert=True)
     except Exception:
-        _forget([photo.file.name] if photo.file else [])
+        _forget([str(photo.file.name)] if photo.file else [])
         raise
     return photo
 
@@ -64,7 +64,7 @@ def keep_picture(*, team: Team, picture: Picture, by: User, about: UUID | None =
 def delete_photos(*, photos: Iterable[Photo]) -> int:
     """Take photos away; their files go once it is certain. How many went."""
     rows = list(photos)
-    names = [photo.file.name for photo in rows]
+    names = [str(photo.file.name) for photo in rows]
     Photo.objects.filter(pk__in=[photo.pk for photo in rows]).delete()
     transaction.on_commit(lambda: _forget(names))
     return len(rows)
