@@ -221,3 +221,18 @@ def test_rulebooks_are_named_with_their_criteria_and_judges(signed_in, team, con
     count = book.criteria.count()
     label = f"{book} · {count} criteria, {book.sheets_expected} judges"
     assert label in signed_in.get(add).content.decode()
+
+
+def test_what_became_of_a_box_with_a_total_is_left_to_the_score_page(signed_in, contest, cook):
+    """Its stored total would not follow from here."""
+    scored, other = box(contest, None, placing=4), box(contest, None, category="Dessert")
+    url = reverse("contests:set_outcomes", args=[contest.team.slug, contest.pk])
+    field = signed_in.get(url).context["form"].fields[f"state_{scored.pk}"]
+    assert field.disabled
+    assert "score page" in field.help_text
+    signed_in.post(url, {f"state_{entry.pk}": "dropped" for entry in (scored, other)})
+    assert [Entry.objects.get(pk=entry.pk).state for entry in (scored, other)] == ["", "dropped"]
+    change = reverse("contests:change_entry", args=[contest.team.slug, scored.pk])
+    assert signed_in.get(change).context["form"].fields["state"].disabled
+    dropped = {scored.pk: "dropped"}
+    assert actions.set_outcomes(contest=contest, outcomes=dropped, by=cook.user) == 0

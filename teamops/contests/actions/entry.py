@@ -7,6 +7,7 @@ from django.db import transaction
 
 from teamops.contests.actions.photos import forget_photos
 from teamops.contests.models import Category, Contest, Entry
+from teamops.contests.queries.turn_in import is_scored
 from teamops.teams.models import Team, User
 
 
@@ -30,11 +31,14 @@ def save_entry(
 
 @transaction.atomic
 def set_outcomes(*, contest: Contest, outcomes: Mapping[UUID, str], by: User) -> int:
-    """Say what became of the contest's boxes, each with its history; how many it changed."""
+    """Say what became of the contest's boxes, each with its history; how many it changed.
+
+    A box that a total may hang on is left alone: the scores decide it.
+    """
     changed = 0
     for entry in contest.entries.select_for_update(of=("self",)).order_by("pk"):
         state = outcomes.get(entry.pk, entry.state)
-        if state == entry.state:
+        if state == entry.state or is_scored(entry):
             continue
         entry.claim(seen=entry.version, by=by)
         entry.state = state

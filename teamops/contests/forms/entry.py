@@ -8,6 +8,7 @@ from django import forms
 from teamops.contests.fields import DayTimeField
 from teamops.contests.forms.common import narrow, people
 from teamops.contests.models import Category, Contest, Entry
+from teamops.contests.queries.turn_in import is_scored
 from teamops.rules.models import Rulebook
 from teamops.rules.queries import choice_label, offered_rulebooks
 from teamops.web.forms import FriendlyForm
@@ -18,6 +19,9 @@ class RulebookChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, obj: Rulebook) -> str:
         return choice_label(obj)
+
+
+WITH_SCORES = "A total hangs on it: the score page decides it, with the sheets."
 
 
 class EntryForm(FriendlyForm, forms.ModelForm):
@@ -87,6 +91,9 @@ class EntryForm(FriendlyForm, forms.ModelForm):
         if entry.marked_at:
             rulebook.disabled = True
             rulebook.help_text = "Score sheets are written under it, so it stays."
+        if is_scored(entry):
+            self.fields["state"].disabled = True
+            self.fields["state"].help_text = WITH_SCORES
         cooks = people(team, also=entry.cook_of_record)
         narrow(self, "cook_of_record", cooks, empty="not decided")
         self.categories = list(Category.objects.for_team(team))
@@ -138,7 +145,12 @@ class OutcomesForm(forms.Form):
         super().__init__(*args, **kwargs)
         for entry, words in entries:
             self.fields[f"state_{entry.pk}"] = forms.ChoiceField(
-                label=words, choices=Entry.State.choices, initial=entry.state, required=False
+                label=words,
+                choices=Entry.State.choices,
+                initial=entry.state,
+                required=False,
+                disabled=is_scored(entry),
+                help_text=WITH_SCORES if is_scored(entry) else "",
             )
         self.entries = [entry for entry, _ in entries]
 
