@@ -16,6 +16,7 @@ from teamops.teams.due import Due
 from teamops.teams.models import Team
 
 NEAR = timedelta(days=7)
+TASK = ("title", "checklist", "due_on", "due_at", "contest__name", "person__name", "person__email")
 FOLDED = 3  # so many lines of one checklist and day are one row
 Timed = tuple[date, int, Due]  # with the minutes of the day, which order it; -1 for no time
 
@@ -58,6 +59,7 @@ def _tasks_due(
     list_url = addresses(team, "contests:show_checklist")
     tasks = Task.objects.for_team(team).dated().filter(done_at=None, due_on__lte=until)
     tasks = tasks.exclude(contest__state__in=Contest.OFF).select_related("contest", "person")
+    tasks = tasks.only(*TASK)  # a contest has many columns, and each is converted
     lists: dict[tuple[UUID, str, date], list[Task]] = {}
     for task in tasks:
         on, hour = task.due_on or today, task.due_at

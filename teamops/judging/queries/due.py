@@ -28,15 +28,15 @@ def due(team: Team, until: date) -> list[Due]:
         .filter(contest__kind=Contest.Kind.JUDGED, disqualified=False)
         .filter(Q(result=None) | Q(result__basis=Result.Basis.NONE))
         .exclude(contest__state__in=Contest.OFF)
-        .select_related("contest", "category")
         .order_by("contest__held_on", "contest__name", "category__name", "pk")
+        .values_list("pk", "contest__held_on", "contest__name", "contest__place", "category__name")
     )
     return [
         Due(
-            on=entry.contest.held_on,
-            what=f"Log the score sheets of {entry.contest} ({entry.category})",
-            where=entry.contest.place,
-            url=reverse("judging:record_scores", args=[team.slug, entry.pk]),
+            on=held_on,
+            what=f"Log the score sheets of {contest} ({category})",
+            where=place,
+            url=reverse("judging:record_scores", args=[team.slug, pk]),
         )
-        for entry in entries
+        for pk, held_on, contest, place, category in entries
     ]
