@@ -59,6 +59,8 @@ INSTALLED_APPS = [
     "allauth.mfa",
     "csp",
     "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
     "simple_history",
     "teamops.web",
     "teamops.teams",
@@ -126,6 +128,15 @@ CACHES = {
         "BACKEND": "django.core.cache.backends.db.DatabaseCache",
         "LOCATION": "cache",
         "OPTIONS": {"MAX_ENTRIES": 20_000},  # sign-in limits live here too: not to be culled early
+    }
+}
+
+# Long work: kept in the database until the worker beside the server takes it.
+TASKS = {
+    "default": {
+        "BACKEND": "django_tasks.backends.immediate.ImmediateBackend"
+        if TESTING
+        else "django_tasks_db.DatabaseBackend"
     }
 }
 

@@ -8,7 +8,9 @@ from xml.etree import ElementTree as ET
 import pytest
 from django.core.cache import cache
 
-from teamops.insight.pictures import LONGEST, MOST_NAMES, cut_apart, trend_picture
+from teamops.insight.pictures import trend_picture
+from teamops.insight.pictures.names import cut_apart
+from teamops.insight.pictures.trend import LONGEST, MOST_NAMES
 from teamops.insight.queries.trend import NAMED_TURNS, Point, Trend, Turn
 from teamops.rules.models import Criterion
 from tests.factories.judging import ChangeFactory, scored_entry

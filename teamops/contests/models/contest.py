@@ -133,6 +133,11 @@ class Contest(Versioned):
     site_notes = PlainTextField(
         max_length=2000, blank=True, help_text="Gate, quiet hours, ice, fire rules."
     )
+    air_c = models.DecimalField(
+        "air temperature", max_digits=7, decimal_places=4, null=True, blank=True
+    )  # [°C], around the turn-in: expected, then as it was
+    rain = models.CharField(max_length=3, choices=Answer, default="", blank=True)
+    wind = models.CharField("strong wind", max_length=3, choices=Answer, default="", blank=True)
     clock_offset_seconds = models.IntegerField(
         "official clock ahead of ours, seconds", null=True, blank=True
     )

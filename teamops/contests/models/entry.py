@@ -20,12 +20,18 @@ def temperature(label: str) -> models.DecimalField:
 
 
 class Category(models.Model):
-    """What is cooked: ribeye, or an ancillary such as a dessert."""
+    """
+    What is cooked: ribeye, or an ancillary such as a dessert.
+
+    `aim_c` is the peak temperature the team aims at; where it has none, none is assumed of a
+    category that nobody cooks to a temperature.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid4, editable=False)
     team = models.ForeignKey(Team, models.CASCADE, editable=False, related_name="categories")
     name = PlainTextField(max_length=60)
     ancillary = models.BooleanField(default=False)
+    aim_c = temperature("peak temperature aimed at")
 
     objects = ScopedQuerySet["Category"].as_manager()
 

@@ -28,10 +28,23 @@ class Migration(migrations.Migration):
                 ('starts_on', models.DateField(verbose_name='from')),
                 ('ends_on', models.DateField(blank=True, null=True, verbose_name='until')),
                 ('note', teamops.teams.fields.PlainTextField(blank=True, max_length=1000)),
+                ('category', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='changes', to='contests.category')),
                 ('team', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='changes', to='teams.team')),
             ],
             options={
                 'ordering': ['starts_on', 'what', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='ChangeUse',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('on', models.BooleanField(verbose_name='with the change')),
+                ('change', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='uses', to='judging.change')),
+                ('contest', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='+', to='contests.contest')),
+            ],
+            options={
+                'ordering': ['change', 'contest'],
             },
         ),
         migrations.CreateModel(
@@ -87,12 +100,34 @@ class Migration(migrations.Migration):
                 ('history_date', models.DateTimeField(db_index=True)),
                 ('history_change_reason', models.TextField(null=True)),
                 ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('category', models.ForeignKey(blank=True, db_constraint=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='contests.category')),
                 ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('team', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='teams.team')),
             ],
             options={
                 'verbose_name': 'historical change',
                 'verbose_name_plural': 'historical changes',
+                'ordering': ('-history_date', '-history_id'),
+                'get_latest_by': ('history_date', 'history_id'),
+            },
+            bases=(simple_history.models.HistoricalChanges, models.Model),
+        ),
+        migrations.CreateModel(
+            name='HistoricalChangeUse',
+            fields=[
+                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
+                ('on', models.BooleanField(verbose_name='with the change')),
+                ('history_id', models.AutoField(primary_key=True, serialize=False)),
+                ('history_date', models.DateTimeField(db_index=True)),
+                ('history_change_reason', models.TextField(null=True)),
+                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
+                ('change', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='judging.change')),
+                ('contest', models.ForeignKey(blank=True, db_constraint=False, editable=False, null=True, on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='contests.contest')),
+                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'verbose_name': 'historical change use',
+                'verbose_name_plural': 'historical change uses',
                 'ordering': ('-history_date', '-history_id'),
                 'get_latest_by': ('history_date', 'history_id'),
             },
@@ -223,6 +258,7 @@ class Migration(migrations.Migration):
                 ('table', teamops.teams.fields.PlainTextField(blank=True, max_length=20)),
                 ('total', models.DecimalField(blank=True, decimal_places=4, max_digits=10, null=True)),
                 ('parts', models.JSONField(blank=True, default=dict)),
+                ('sheets', models.JSONField(blank=True, default=list)),
                 ('note', teamops.teams.fields.PlainTextField(blank=True, max_length=80)),
                 ('entry', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='field_lines', to='contests.entry')),
                 ('posting', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='judging.posting')),
@@ -328,6 +364,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='change',
             constraint=models.CheckConstraint(condition=models.Q(('ends_on', None), ('starts_on__lte', models.F('ends_on')), _connector='OR'), name='change_starts_before_it_ends', violation_error_message='A change must start before it ends.'),
+        ),
+        migrations.AddConstraint(
+            model_name='changeuse',
+            constraint=models.UniqueConstraint(fields=('change', 'contest'), name='changeuse_once_a_contest'),
         ),
         migrations.AddConstraint(
             model_name='criteriontotal',

@@ -48,7 +48,8 @@ class FieldLineQuerySet(ScopedQuerySet["FieldLine"]):
 class FieldLine(models.Model):
     """One entry of the field as posted; ours are tied to our entry.
 
-    `parts` holds the other numbers of its line by column name, as text.
+    `parts` holds the other numbers of its line by column name, as text. `sheets` are its judges'
+    sheets where we were shown them: for each judge, the marks by criterion key, as text.
     """
 
     posting = models.ForeignKey(Posting, models.CASCADE, editable=False, related_name="lines")
@@ -61,6 +62,7 @@ class FieldLine(models.Model):
     table = PlainTextField(max_length=20, blank=True)
     total = models.DecimalField(max_digits=10, decimal_places=4, null=True, blank=True)
     parts = models.JSONField(default=dict, blank=True)
+    sheets = models.JSONField(default=list, blank=True)
     note = PlainTextField(max_length=80, blank=True)
     entry = models.ForeignKey(
         Entry, models.SET_NULL, null=True, blank=True, related_name="field_lines"

@@ -113,6 +113,29 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='ImportBatch',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('name', teamops.teams.fields.PlainTextField(max_length=200)),
+                ('state', models.CharField(choices=[('read', 'to be looked through'), ('queued', 'waiting its turn'), ('running', 'being taken in'), ('done', 'taken in'), ('failed', 'not taken in'), ('undone', 'undone')], default='read', editable=False, max_length=8)),
+                ('cells', models.JSONField(default=list, editable=False)),
+                ('columns', models.JSONField(blank=True, default=dict)),
+                ('rows', models.PositiveIntegerField(default=0, editable=False)),
+                ('done', models.PositiveIntegerField(default=0, editable=False)),
+                ('said', models.JSONField(blank=True, default=dict, editable=False)),
+                ('made', models.JSONField(blank=True, default=dict, editable=False)),
+                ('brought_at', models.DateTimeField(auto_now_add=True)),
+                ('finished_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                ('undone_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                ('brought_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('undone_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('team', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='imports', to='teams.team')),
+            ],
+            options={
+                'ordering': ['-brought_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Membership',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -123,6 +146,19 @@ class Migration(migrations.Migration):
             ],
             options={
                 'constraints': [models.UniqueConstraint(fields=('team', 'user'), name='membership_once_a_team')],
+            },
+        ),
+        migrations.CreateModel(
+            name='ColumnMap',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('headings', models.CharField(editable=False, max_length=64)),
+                ('columns', models.JSONField(default=dict)),
+                ('used_at', models.DateTimeField(auto_now=True)),
+                ('team', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.CASCADE, related_name='column_maps', to='teams.team')),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('team', 'headings'), name='columnmap_once_for_the_headings')],
             },
         ),
     ]
