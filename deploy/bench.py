@@ -23,7 +23,7 @@ from tests.bench.harness import Measured, compare
 
 ROOT = Path(__file__).resolve().parent.parent
 CASES = (
-    *("season", "ledger", "scores", "marks", "board", "tick", "paper"),
+    *("season", "season1", "ledger", "scores", "marks", "board", "tick", "paper"),
     *("change5", "change12"),
 )
 COLUMNS = "{:<28}{:<12}{:>11}{:>11}{:>9}{:>8}{:>9}  {}"

@@ -140,6 +140,10 @@ TASKS = {
     }
 }
 
+# Parts of pages are kept until something of their team changes. Tests write past the doors that
+# say so, and somebody who writes templates wants to see them.
+KEEPS_PAGES = not (DEBUG or TESTING)
+
 # People
 AUTH_USER_MODEL = "teams.User"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]

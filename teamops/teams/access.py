@@ -11,6 +11,8 @@ from django_htmx.middleware import HtmxDetails
 from teamops.teams.models import Membership, Team, User
 from teamops.teams.roles import Permission
 
+LOOKS = ("GET", "HEAD", "OPTIONS")  # methods that change nothing
+
 
 class TeamRequest(HttpRequest):
     """A request that has come through the door: it knows its team and the member's place."""
@@ -29,7 +31,8 @@ def team_view(permission: Permission) -> Callable[[TeamView], Callable[..., Http
     Find `request.team` by membership (404 if none) and ask its role for `permission` (403).
 
     The first part of the address, the team's slug, is used up here; the view gets the rest. The
-    team's own time zone is the clock until a view turns to a contest's.
+    team's own time zone is the clock until a view turns to a contest's. After anything but a look
+    the team has another stamp.
     """
 
     def door(view: TeamView) -> Callable[..., HttpResponse]:
@@ -42,8 +45,12 @@ def team_view(permission: Permission) -> Callable[[TeamView], Callable[..., Http
             place.require(permission)
             request.team, request.membership = place.team, place
             place.user = request.user
-            with timezone.override(place.team.zone):
-                return view(request, **rest)
+            try:
+                with timezone.override(place.team.zone):
+                    return view(request, **rest)
+            finally:
+                if request.method not in LOOKS:
+                    Team.objects.filter(pk=place.team_id).restamp()
 
         enter.access = permission  # type: ignore[attr-defined]
         return enter

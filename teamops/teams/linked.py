@@ -10,8 +10,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 
+from teamops.teams.access import LOOKS
 from teamops.teams.actions.list_links import may_give
-from teamops.teams.models import ListLink
+from teamops.teams.models import ListLink, Team
 from teamops.web.pages import open_view
 
 A_MINUTE = 60
@@ -36,8 +37,12 @@ def linked_view(kind: ListLink.Kind) -> Callable[[LinkedView], Callable[..., Htt
             link = find_link(token, kind)
             if request.method == "POST" and too_many(f"link-{link.token_hash}", PRESSES):
                 return HttpResponse("Too many presses: wait a minute.\n", status=429)
-            with timezone.override(link.team.zone):
-                answer = view(request, link, **rest)
+            try:
+                with timezone.override(link.team.zone):
+                    answer = view(request, link, **rest)
+            finally:
+                if request.method not in LOOKS:
+                    Team.objects.filter(pk=link.team_id).restamp()
             answer["Referrer-Policy"] = "no-referrer"
             answer["X-Robots-Tag"] = "noindex, nofollow"
             answer.setdefault("Cache-Control", "private, no-store")

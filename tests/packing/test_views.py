@@ -182,7 +182,8 @@ def test_two_phones_tick_and_each_hears_of_both(signed_in, team, ours):
 def test_a_tick_takes_the_same_queries(length, signed_in, team, django_assert_num_queries):
     packing_list = PackingListFactory(trip__team=team, lines=length)
     line, url = packing_list.lines.first(), at(team, "set_line", packing_list.pk)
-    with django_assert_num_queries(9):  # session, person, door; in one go: take, read, tick; sums
+    # session, person, door; in one go: take, read, tick; sums; the stamp
+    with django_assert_num_queries(10):
         page = text(signed_in.post(url, {"load": line.pk, "since": "0"}, headers=HTMX))
     assert f"1 of {length} loaded" in page
     assert f"1 of {length}</span>" in page

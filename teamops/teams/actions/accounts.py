@@ -17,6 +17,7 @@ def change_name(*, user: User, name: str) -> None:
     user.name = name
     user.full_clean(exclude=["password"])
     user.save(update_fields=["name"])
+    transaction.on_commit(Team.objects.of(user).restamp)
 
 
 @transaction.atomic
@@ -41,7 +42,9 @@ def close_account(*, user: User, typed: str) -> None:
     for team in alone:
         delete_photos(photos=team.photos.all())
         team.delete()
+    left = [team.pk for team in teams if team not in alone]
     _empty(user)
+    transaction.on_commit(Team.objects.filter(pk__in=left).restamp)
 
 
 def _left_behind(user: User, teams: list[Team]) -> tuple[list[Team], list[Team]]:

@@ -45,6 +45,7 @@ class Migration(migrations.Migration):
                 ('currency', teamops.teams.fields.PlainTextField(default='USD', max_length=3, validators=[django.core.validators.RegexValidator('^[A-Z]{3}$', 'Three capital letters, such as USD or EUR.')])),
                 ('paper', models.CharField(choices=[('letter', 'Letter'), ('A4', 'A4')], default='letter', max_length=6)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
+                ('stamp', models.UUIDField(default=uuid.uuid4, editable=False)),
             ],
         ),
         migrations.CreateModel(

@@ -1,3 +1,4 @@
+from uuid import uuid4
 from zoneinfo import ZoneInfo, available_timezones
 
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -23,9 +24,19 @@ class TeamQuerySet(models.QuerySet["Team"]):
     def of(self, user: User) -> "TeamQuerySet":
         return self.filter(memberships__user=user)
 
+    def restamp(self) -> None:
+        """Say that something of these teams may have changed: what was kept of them is old."""
+        self.update(stamp=uuid4())
+
 
 class Team(models.Model):
-    """A cook team. It needs only a name; the rest has a default and is asked where it matters."""
+    """
+    A cook team. It needs only a name; the rest has a default and is asked where it matters.
+
+    `stamp` names the state of everything the team holds: it is another one after each press that
+    may have changed any of it. The doors of pages see to that (`team_view`, `linked_view`); what
+    else writes for a team calls `restamp` once it is committed. Pages may be kept under it.
+    """
 
     class Units(models.TextChoices):
         US = "us", "pounds, inches, °F"
@@ -52,6 +63,7 @@ class Team(models.Model):
     )
     paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
     created_at = models.DateTimeField(auto_now_add=True)
+    stamp = models.UUIDField(default=uuid4, editable=False)
 
     objects = TeamQuerySet.as_manager()
 
