@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from functools import partial
 
+from teamops.paper.charts import chart_pieces
 from teamops.paper.fonts import Hand, Style
 from teamops.paper.pen import FAINT, INK, Pen
 from teamops.paper.pieces import MOST_LINES, Piece
-from teamops.paper.sheet import Block, Caution, Facts, Heading, Note, Table
+from teamops.paper.sheet import Block, Caution, Chart, Facts, Heading, Note, Table
 from teamops.paper.tables import table_pieces
 from teamops.paper.text import clean, wrap
 
@@ -34,6 +35,8 @@ def block_pieces(block: Block, x: float, width: float) -> Iterator[Piece]:
             pieces = _caution(block, x, width)
         case Facts():
             pieces = _facts(block, x, width)
+        case Chart():
+            pieces = chart_pieces(block, x, width)
     return pieces
 
 

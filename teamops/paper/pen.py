@@ -103,6 +103,11 @@ class Pen:
         canvas.drawPath(strokes)
         canvas.restoreState()
 
+    def dot(self, x: float, y: float, size: float) -> None:
+        """A filled dot about its middle."""
+        self.canvas.setFillGray(INK)
+        self.canvas.circle(x, y, size / 2, stroke=0, fill=1)
+
     def whisker(self, x: float, x2: float, y: float) -> None:
         """A range: a line with two ends, readable over any bar."""
         for weight, grey in ((2.8, 1.0), (1.2, INK)):

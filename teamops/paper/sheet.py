@@ -128,7 +128,30 @@ class Facts:
     pairs: tuple[tuple[str, str], ...]
 
 
-Block = Table | Heading | Note | Caution | Facts
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """
+    Dots joined by a line, evenly from left to right, each with a short label below it.
+
+    `scale` are the lines drawn across, by value and words, between `low` and `high`. Refuses
+    (ValueError) ends that are no numbers or the wrong way round, and a point that is no number.
+    """
+
+    points: tuple[tuple[str, float], ...]
+    low: float
+    high: float
+    scale: tuple[tuple[float, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.low) and math.isfinite(self.high) and self.low < self.high):
+            raise ValueError(
+                f"a scale goes from a lower to a higher end, got {self.low} to {self.high}"
+            )
+        if not all(math.isfinite(value) for _, value in self.points):
+            raise ValueError("a chart's points must be numbers")
+
+
+Block = Table | Heading | Note | Caution | Facts | Chart
 
 
 @dataclass(frozen=True, slots=True)
