@@ -1,5 +1,6 @@
 """Whether a change mattered: check sets, published tests, and what the verdicts promise."""
 
+import warnings
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -23,14 +24,20 @@ from teamops.calc.effects import (
     confounded_sentence,
     contests_needed,
     crowded_sentences,
+    effect_of_averages,
     effect_sentence,
+    first_needed_sentence,
     guess_sentence,
     guessed_gain,
+    leaning_sentence,
     luck_bound,
     luck_sentence,
     needed_sentence,
     on_off_plan,
     still_needed,
+    switched_once,
+    switched_sentence,
+    verdict_words,
 )
 from teamops.calc.effects.intervals import holm, satterthwaite
 from teamops.calc.scoring import Criterion
@@ -151,6 +158,56 @@ def test_a_single_criterion_has_one_layer():
     assert found.lines[0].guess == pytest.approx(found.overall.guess)
 
 
+def averages_of(tables):
+    """What is stored of tables: averages and the number of sheets."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # a column without a mark has no average
+        means = [
+            np.nanmean(table, axis=0) if len(table) else np.full(5, np.nan) for table in tables
+        ]
+    return means, [max(len(table), 1) for table in tables]
+
+
+@pytest.mark.parametrize("dataset", SETS)
+def test_averages_say_the_same_as_the_sheets(dataset):
+    """Two boxes of a contest are one table, whether their sheets or their averages are put
+    together; a blank and a criterion without marks are treated alike."""
+    tables, on = contests(dataset), changed(dataset)
+    tables[0] = np.concatenate([tables[0], tables[0][:3] - 1])
+    tables[1][0, 2] = np.nan
+    for blank in (False, True):
+        if blank:
+            tables[-1][:, 4] = np.nan
+        at_top = [np.mean(np.concatenate(tables)[:, n] == 10) for n in range(5)]
+        stored = effect_of_averages(*averages_of(tables), on, HALVES, at_top)
+        assert stored == change_effect(tables, on, HALVES)
+
+
+@given(st.integers(0, 10_000), st.integers(4, 12))
+@settings(max_examples=25, deadline=None)
+def test_averages_say_the_same_of_any_season(start, many):
+    rng = np.random.default_rng(start)
+    pattern = [bool(n % 2) for n in range(many)]
+    tables = season(rng, pattern, 0.4, judges=(3, 5, 6))
+    raw, stored = (
+        change_effect(tables, pattern, HALVES),
+        effect_of_averages(*averages_of(tables), pattern, HALVES),
+    )
+    for one, other in zip((raw.overall, *raw.lines), (stored.overall, *stored.lines), strict=True):
+        assert (one.change, one.error, one.df, one.guess) == pytest.approx(
+            (other.change, other.error, other.df, other.guess), rel=1e-9, abs=1e-12
+        )
+
+
+def test_averages_that_cannot_be_compared_are_refused():
+    means, sheets = averages_of(contests("balanced_5"))
+    with pytest.raises(ValueError, match="say with or without"):
+        effect_of_averages(means, sheets, [True], HALVES)
+    with pytest.raises(ValueError, match="sheet"):
+        effect_of_averages(means, [0, *sheets[1:]], changed("balanced_5"), HALVES)
+    assert effect_of_averages([], [], [], HALVES).overall.verdict is Verdict.NO_COMPARISON
+
+
 # How luck plays in
 
 
@@ -164,6 +221,12 @@ def test_luck_bound_is_the_smallest_chance_of_order_alone():
     assert luck_bound(3, 2) == Fraction(sum(as_large), len(as_large)) == Fraction(1, 10)
     sides = [(1, 2), (2, 2), (2, 3), (3, 3), (3, 4), (4, 4)]
     assert [1 / luck_bound(*side) for side in sides] == [3, 6, 10, 20, 35, 70]
+    said = {row["quantity"]: row for row in read("scoring-tests-expected.csv")
+            if row["dataset"] == "tiny_3v2"}  # fmt: skip
+    found = change_of_numbers(values, [False] * 3 + [True] * 2)
+    wanted = said["difference of means"]
+    assert found.change == pytest.approx(float(wanted["value"]), abs=float(wanted["tolerance"]))
+    assert float(said["smallest possible p"]["value"]) == luck_bound(3, 2)
 
 
 def test_few_contests_lean_at_most():
@@ -480,6 +543,60 @@ def test_a_clear_change_is_said_with_its_range():
     assert luck_sentence(found) == ""
 
 
+def test_many_that_lean_are_taken_as_a_hint():
+    assert leaning_sentence(check_set("balanced_5")) == (
+        "Two of the five criteria lean. Of five that did not change, about one would lean by luck: "
+        "take it as a hint."
+    )
+    assert leaning_sentence(check_set("unequal_12")) == (
+        "One of the five criteria leans. Of five that did not change, about one would lean by "
+        "luck: take it as a hint."
+    )
+    single = change_effect([m[:, :1] for m in contests("balanced_5")], [0, 0, 0, 1, 1], HALVES[:1])
+    assert leaning_sentence(single) == ""
+
+
+@pytest.mark.parametrize(
+    ("pattern", "words"),
+    [
+        ([0, 0, 1, 1], "It came once and stayed, so season"),
+        ([1, 1, 0], "It went once and for all, so season"),
+        ([0, 1, 0], ""),
+        ([1, 1], ""),
+        ([], ""),
+    ],
+)
+def test_a_change_that_came_once_is_mixed_with_everything_else(pattern, words):
+    assert switched_once(pattern) is bool(words)
+    assert switched_sentence(pattern).startswith(words)
+    assert bool(switched_sentence(pattern)) is bool(words)
+
+
+def test_a_verdict_in_a_word_or_two():
+    assert verdict_words(check_set("balanced_5")) == "can’t tell yet"
+    rng, pattern = np.random.default_rng(5), [0, 1] * 5
+    clear = change_effect(season(rng, pattern, 2.0, sd=0.2), pattern, HALVES)
+    assert verdict_words(clear).startswith("clear: up ")
+    one = change_effect(season(rng, pattern, [0, 2.5, 0, 0, -2.5], sd=0.8), pattern, HALVES)
+    assert verdict_words(one).startswith("clear: k2 up ")
+    few = change_effect(season(rng, [0, 0, 1, 1], 2.0, sd=0.1), [0, 0, 1, 1], HALVES)
+    assert verdict_words(few) == "leaning up"
+    assert verdict_words(change_effect([], [], HALVES)) == "no comparison yet"
+
+
+@pytest.mark.parametrize(
+    ("sides", "words"),
+    [
+        ((0, 0), "can be compared it takes two more with it and two more without it."),
+        ((1, 4), "can be compared it takes one more without it."),
+        ((5, 2), "can be called clear it takes one more with it."),
+    ],
+)
+def test_what_a_comparison_takes_at_least(sides, words):
+    assert first_needed_sentence(*sides) == f"Before anything {words}"
+    assert first_needed_sentence(3, 3) == ""
+
+
 @pytest.mark.parametrize(
     ("more", "rest"),
     [
@@ -494,3 +611,4 @@ def test_a_clear_change_is_said_with_its_range():
 )
 def test_how_far_it_still_is(more, rest):
     assert needed_sentence(more, 0.5) == f"If it is really worth 0.5 marks, {rest}"
+    assert needed_sentence(more, 0.06, "%") == f"If it is really worth 6 % of the scale, {rest}"

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from teamops.calc.effects.intervals import Noise, Sides, compared, holm, satterthwaite, uncompared
-from teamops.calc.effects.means import Floats, contest_means
+from teamops.calc.effects.means import Floats, Means, contest_means, means_of_averages
 from teamops.calc.effects.records import ChangeEffect, Effect
 from teamops.calc.ledger.usual import keep_factor
 from teamops.calc.scoring import Criterion
@@ -58,7 +58,40 @@ def change_effect(
     .. [3] S. Holm, "A simple sequentially rejective multiple test procedure," Scand. J. Stat.,
        vol. 6, no. 2, pp. 65-70, 1979.
     """
-    means = contest_means(contests, changed, criteria)
+    return _effect(contest_means(contests, changed, criteria), criteria)
+
+
+def effect_of_averages(
+    averages: ArrayLike,
+    sheets: ArrayLike,
+    changed: Sequence[bool],
+    criteria: Sequence[Criterion],
+    at_top: Sequence[float] = (),
+) -> ChangeEffect:
+    """
+    The same as `change_effect`, from contest averages that are known already.
+
+    Refuses (ValueError) what that refuses, and a contest without sheets.
+
+    Parameters
+    ----------
+    averages : array_like, shape (n_contests, n_criteria)
+        Each contest's plain average over all its sheets, of both boxes where there were two; NaN
+        where a criterion has no mark. [marks]
+    sheets : array_like, shape (n_contests,)
+        How many sheets stand behind them.
+    changed : sequence of bool, shape (n_contests,)
+        Whether the change was on, in any order.
+    criteria : sequence of Criterion
+        In the order of the columns.
+    at_top : sequence of float, shape (n_criteria,), optional
+        The part of each criterion's marks, 0 to 1, that is at the top of its scale; without it no
+        scale is called crowded.
+    """
+    return _effect(means_of_averages(averages, sheets, changed, criteria, at_top), criteria)
+
+
+def _effect(means: Means, criteria: Sequence[Criterion]) -> ChangeEffect:
     off, on = means.values[~means.on], means.values[means.on]
     alike = len({(c.least, c.most) for c in criteria}) == 1
     units, all_sides = _sides(off, on, criteria, alike=alike)

@@ -1,7 +1,7 @@
 """Changes that came and went together, always or mostly, so that scores cannot tell them apart."""
 
 from collections.abc import Mapping, Sequence
-from itertools import permutations
+from itertools import pairwise, permutations
 from math import sqrt
 
 MOSTLY = 0.5  # of a correlation, from which one change may pass for another
@@ -46,6 +46,16 @@ def companions(patterns: Mapping[str, Sequence[bool]]) -> dict[str, tuple[str, .
         if close and other not in same.get(key, ()):
             found[key] = (*found.get(key, ()), other)
     return found
+
+
+def switched_once(pattern: Sequence[bool]) -> bool:
+    """
+    Whether a change came, or went, once and for all; `pattern` says its on and off in time's order.
+
+    Then everything else that differs between earlier and later goes along with it.
+    """
+    turns = sum(bool(one) != bool(next_) for one, next_ in pairwise(pattern))
+    return turns == 1
 
 
 def _correlation(one: Sequence[bool], other: Sequence[bool]) -> float:

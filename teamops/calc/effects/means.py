@@ -58,11 +58,48 @@ def contest_means(
     on = np.array([bool(changed[index]) for index in filled], dtype=np.bool_)[whole]
     used = np.repeat(whole, sheets)[:, None] & there
     at_top = np.sum(used & (marks >= least + width), axis=0) > CROWDED * np.sum(used, axis=0)
-    rounding = 0.0
-    if len(values):
-        rounding = float(np.mean((step / width) ** 2) / 12 * np.mean(1 / sheets[whole]))
+    rounding = _rounding(step / width, sheets[whole].astype(np.float64))
     crowded = tuple(c.key for c, full in zip(criteria, at_top, strict=True) if full)
     return Means(values, on, rounding, crowded, len(tables) - len(values))
+
+
+def means_of_averages(
+    averages: ArrayLike,
+    sheets: ArrayLike,
+    changed: Sequence[bool],
+    criteria: Sequence[Criterion],
+    at_top: Sequence[float] = (),
+) -> Means:
+    """
+    The same from averages that were made already, NaN where a contest has none.
+
+    `sheets` counts each contest's, shape (n_contests,); `at_top` is each criterion's part of marks
+    at the top of its scale (0 to 1), if it is known. Refuses (ValueError) what `contest_means`
+    refuses, and a contest without sheets.
+    """
+    least, width, step = _scales(criteria)
+    values = np.asarray(averages, dtype=np.float64).reshape(-1, len(criteria))
+    judges, on = np.asarray(sheets, dtype=np.float64), np.asarray(changed, dtype=np.bool_)
+    if judges.shape != on.shape or len(values) != len(on):
+        raise ValueError(f"{len(values)} contests, but {len(on)} say with or without")
+    if not (judges > 0).all():
+        raise ValueError("every contest needs a sheet")
+    whole = ~np.isnan(values).any(axis=1)
+    crowded = tuple(c.key for c, part in zip(criteria, at_top, strict=False) if part > CROWDED)
+    return Means(
+        values=(values[whole] - least) / width,
+        on=on[whole],
+        rounding=_rounding(step / width, judges[whole]),
+        crowded=crowded,
+        left_out=int(np.sum(~whole)),
+    )
+
+
+def _rounding(steps: Floats, sheets: Floats) -> float:
+    """The variance that rounding to these steps [widths] leaves in an average of such tables."""
+    if not len(sheets):
+        return 0.0
+    return float(np.mean(steps**2) / 12 * np.mean(1 / sheets))
 
 
 def _table(contest: ArrayLike, n_criteria: int) -> Floats:

@@ -2,8 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
+from teamops.calc.effects.confounded import switched_once
 from teamops.calc.effects.records import LUCK, ChangeEffect, Effect, Span, Verdict
 from teamops.calc.words import count_of, list_words, number_word, opening
+
+LEANS_BY_LUCK = 0.2  # of what did not change: outside the 80 % interval
 
 
 def effect_sentence(effect: Effect, whole: ChangeEffect, name: str = "") -> str:
@@ -48,9 +51,73 @@ def luck_sentence(whole: ChangeEffect) -> str:
     )
 
 
-def needed_sentence(more: tuple[int, int] | None, gain: float) -> str:
-    """How far it still is to a clear answer, were the change really worth `gain` marks."""
-    worth = f"If it is really worth {abs(gain):.1f} marks"
+def leaning_sentence(whole: ChangeEffect) -> str:
+    """What leaning criteria mean among so many; nothing where none leans, or there is only one."""
+    leaning = sum(line.verdict is Verdict.LEANING for line in whole.lines)
+    many = len(whole.lines)
+    if not leaning or many < 2:
+        return ""
+    lean = "criteria leans" if leaning == 1 else "criteria lean"
+    about = max(round(many * LEANS_BY_LUCK), 1)
+    one = "about one" if about == 1 else f"about {number_word(about)}"
+    return (
+        f"{opening(number_word(leaning))} of the {number_word(many)} {lean}. Of"
+        f" {number_word(many)} that did not change, {one} would lean by luck: take it as a hint."
+    )
+
+
+def switched_sentence(pattern: Sequence[bool]) -> str:
+    """That time goes along with a change that came or went once; nothing where it did not."""
+    if not switched_once(pattern):
+        return ""
+    way = "came once and stayed" if pattern[-1] else "went once and for all"
+    return (
+        f"It {way}, so season, practice and the judges you met are mixed into the difference."
+        " Turning it on and off from contest to contest would tell more."
+    )
+
+
+def verdict_words(whole: ChangeEffect) -> str:
+    """
+    The verdict in a word or two, the clearest thing first.
+
+    A single criterion is named only where it is clear: of several, one easily leans by luck.
+    """
+    overall = whole.overall
+    if overall.verdict is Verdict.NO_COMPARISON or overall.change is None:
+        return "no comparison yet"
+    if overall.verdict is Verdict.CLEAR:
+        return f"clear: {signed(overall.change, whole, overall)}"
+    clear = [line for line in whole.lines if line.verdict is Verdict.CLEAR]
+    if clear:
+        named = [f"{one.name.lower()} {signed(one.change or 0, whole, one)}" for one in clear]
+        return f"clear: {list_words(named)}"
+    if overall.verdict is Verdict.LEANING:
+        return f"leaning {'up' if overall.change > 0 else 'down'}"
+    return "can’t tell yet"
+
+
+def first_needed_sentence(without: int, with_it: int) -> str:
+    """What is wanted before anything is compared, or called clear; nothing where it is there."""
+    for least, what in ((2, "anything can be compared"), (3, "anything can be called clear")):
+        short = [
+            f"{number_word(least - count)} more {how}"
+            for count, how in ((with_it, "with it"), (without, "without it"))
+            if count < least
+        ]
+        if short:
+            return f"Before {what} it takes {list_words(short)}."
+    return ""
+
+
+def needed_sentence(more: tuple[int, int] | None, gain: float, unit: str = "marks") -> str:
+    """
+    How far it still is to a clear answer, were the change really worth `gain` of this unit.
+
+    A part of the scale is told in percent: `gain` 0.05 with the unit "%".
+    """
+    size = f"{100 * abs(gain):.0f} % of the scale" if unit == "%" else f"{abs(gain):.1f} {unit}"
+    worth = f"If it is really worth {size}"
     if more is None:
         return f"{worth}, no number of contests that a team cooks would prove it."
     if more == (0, 0):
