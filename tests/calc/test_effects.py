@@ -226,7 +226,7 @@ def test_luck_bound_is_the_smallest_chance_of_order_alone():
     found = change_of_numbers(values, [False] * 3 + [True] * 2)
     wanted = said["difference of means"]
     assert found.change == pytest.approx(float(wanted["value"]), abs=float(wanted["tolerance"]))
-    assert float(said["smallest possible p"]["value"]) == luck_bound(3, 2)
+    assert Fraction(said["smallest possible p"]["value"]) == luck_bound(3, 2)
 
 
 def test_few_contests_lean_at_most():
