@@ -47,8 +47,8 @@ def page_of(entry: Entry) -> EntryPage:
 
 
 def adds_up(page: EntryPage) -> bool:
-    """What every line lost, with the rounding, is exactly what the box lost in all."""
-    lost = sum((line.lost for line in page.lines), Decimal(0)) + page.rounding
+    """What every line lost, with rounding and lateness, is exactly what the box lost in all."""
+    lost = sum((line.lost for line in page.lines), Decimal(0)) + page.rounding + page.docked
     parts = all(line.most - line.lost == line.earned for line in page.lines)
     return lost == page.lost == page.most - page.total and parts
 

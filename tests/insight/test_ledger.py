@@ -132,6 +132,27 @@ def test_the_likely_range_holds_the_average_under_a_drop_rule(team, cook_contest
         assert row.low <= row.lost <= row.high, row
 
 
+def test_points_taken_off_for_lateness_stand_in_every_ledger(team, cook_contest, open_page, today):
+    """Six points at one contest of three: two a contest, named in the whole ledger and in small."""
+    for weeks in (2, 3):
+        cook_contest(10, 8, 10, 10, 10, weeks=weeks)
+    late = EntryFactory(
+        contest__team=team, contest__past=True, contest__held_on=TODAY - timedelta(weeks=1),
+        category=team.categories.get(), rulebook=Rulebook.objects.get(name="Open Slate"),
+        late="docked", late_points=6,
+    )  # fmt: skip
+    scored_entry(late, [[10, 8, 10, 10, 10]] * 5)
+    ledger = ledger_of(team)
+    assert (ledger.docked, ledger.lost, ledger.earned) == pytest.approx((2, 12, 238))
+    assert [day.lost for day in ledger.days] == [10, 10, 16]
+    assert ledger.sentence.startswith("Doneness cost most: 10.0 of the 12.0 points lost a contest.")
+    small = past_contests(team, today, Links(team)).ledger
+    assert (small.docked, small.lost) == pytest.approx((2, 12))
+    for page in ("show_ledger", "show_season", ("show_entry", late.pk)):
+        name, *args = [page] if isinstance(page, str) else page
+        assert "Taken off for lateness" in text_of(open_page(name, *args))
+
+
 def test_rulebooks_are_not_mixed(team, cook_contest):
     other = RulebookFactory(name="Another")
     cook_contest(10, 8, 10, 10, 10, weeks=3)

@@ -87,9 +87,8 @@ def _cells(day: ContestDay, width: int) -> str:
     """Mean marks and what was lost in all, or why they are not there."""
     if day.why_out:
         return f'<td colspan="{width}" class="muted words">{day.why_out}, not counted</td>'
-    known = day.known
-    means = ["–" if mean is None else f"{mean:.2f}" for mean in known.means]
-    return f"<td>{'</td><td>'.join(means)}</td><td>{sum(known.lost) + day.rounding:.2f}</td>"
+    means = ["–" if mean is None else f"{mean:.2f}" for mean in day.known.means]
+    return f"<td>{'</td><td>'.join(means)}</td><td>{day.lost:.2f}</td>"
 
 
 def _tick(day: ContestDay, name: str) -> str:

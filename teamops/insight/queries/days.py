@@ -41,7 +41,8 @@ class ContestDay(NamedTuple):
 
     `boxes` counts all its boxes in the category, `first_box` is the id of one of them, and `known`
     holds what the ledger reads. `sheets` are the judges' sheets of all its boxes with marks;
-    `rounding` is what only the rulebook's rounding took, in points a box.
+    `rounding` is what only the rulebook's rounding took and `docked` what was taken off for
+    lateness, both in points a box.
     """
 
     contest_id: str
@@ -52,12 +53,18 @@ class ContestDay(NamedTuple):
     known: Boxes
     sheets: int
     rounding: float
+    docked: float
     why_out: str = ""
     left_out: bool = False
 
     @property
     def counts(self) -> bool:
         return not self.why_out and not self.left_out
+
+    @property
+    def lost(self) -> float:
+        """All points lost a box: by criterion, to rounding and for lateness."""
+        return sum(self.known.lost) + self.rounding + self.docked
 
 
 # A ledger over many contests reads binary floats, since it tells averages and chances; the exact
@@ -72,7 +79,7 @@ LINE = {
 }
 ROW = (
     "key", "entry__contest__name", "entry__contest__held_on",
-    "boxes", "said", "disqualified", "box", "papers", "rounding",
+    "boxes", "said", "disqualified", "box", "papers", "rounding", "docked",
 )  # fmt: skip
 BY_DAY = ("entry__contest__held_on", "entry__contest__name", "key")
 
@@ -107,6 +114,7 @@ def contest_days(team: Team, selection: Selection, criteria: Sequence[int]) -> l
             box=Min(Cast("pk", CharField()), filter=own),
             papers=Sum("sheets", filter=marked, output_field=AS_IT_IS),
             rounding=Sum("lost_to_rounding", filter=marked, output_field=AS_IT_IS),
+            docked=Sum("docked", filter=marked, output_field=AS_IT_IS),
         )
         .order_by(*BY_DAY)
         .values_list(*ROW)
@@ -176,7 +184,7 @@ def dashed(key: str) -> str:
 
 
 def _day(row: tuple[Any, ...], known: Mapping[str, Boxes], selection: Selection) -> ContestDay:
-    key, name, held_on, boxes, basis, disqualified, box, sheets, rounding = row
+    key, name, held_on, boxes, basis, disqualified, box, sheets, rounding, docked = row
     contest_id = dashed(key)
     told = known.get(contest_id, NO_BOXES)
     why_out = ""
@@ -191,6 +199,7 @@ def _day(row: tuple[Any, ...], known: Mapping[str, Boxes], selection: Selection)
         known=told,
         sheets=sheets or 0,
         rounding=float(rounding or 0) / max(told.number, 1),
+        docked=float(docked or 0) / max(told.number, 1),
         why_out=why_out,
         left_out=contest_id in selection.left_out,
     )

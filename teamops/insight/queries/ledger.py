@@ -52,7 +52,8 @@ class CategoryLedger:
     """The ledger over the contests of a selection; `rows` are empty where nothing can be told.
 
     `most` is what a full box earns, `lost` and `earned` a contest's average, scaled to a full
-    table where a judge was missing. `rounding` is what only the rulebook's rounding took.
+    table where a judge was missing. `rounding` is what only the rulebook's rounding took, and
+    `docked` what was taken off for lateness.
     """
 
     selection: Selection
@@ -61,6 +62,7 @@ class CategoryLedger:
     rows: tuple[LedgerRow, ...]
     most: float
     rounding: float
+    docked: float
     contests: int
     sheets: int
     sentence: str
@@ -68,7 +70,7 @@ class CategoryLedger:
 
     @property
     def lost(self) -> float:
-        return sum(row.lost for row in self.rows) + self.rounding
+        return sum(row.lost for row in self.rows) + self.rounding + self.docked
 
     @property
     def earned(self) -> float:
@@ -109,16 +111,22 @@ def ledger_of(
     counted = [day for day in days if day.counts] if criteria else []
     known = [day.known for day in counted]
     rows, usual = _rows(criteria, full, known) if known else ((), None)
+    rounding, docked = (
+        sum([getattr(day, name) for day in counted]) / max(len(counted), 1)
+        for name in ("rounding", "docked")
+    )
+    lost = sum(row.lost for row in rows) + rounding + docked
     return CategoryLedger(
         selection=selection,
         criteria=tuple(criteria),
         days=tuple(days),
         rows=rows,
         most=sum(full),
-        rounding=sum([day.rounding for day in counted]) / max(len(counted), 1),
+        rounding=rounding,
+        docked=docked,
         contests=len(counted),
         sheets=sum([day.sheets for day in counted]),
-        sentence=usual_words(usual, sum(row.lost for row in rows), untold),
+        sentence=usual_words(usual, lost, untold),
         notes=() if untold else tuple(_notes(days, sum(full))),
     )
 

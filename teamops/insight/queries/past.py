@@ -25,7 +25,7 @@ SHOWN = 8
 CONTEST = ("pk", "name", "held_on", "state", "kind")
 BOOK = (
     "category_id", "category__ancillary", "rulebook_id", "rulebook__name",
-    "result__sheets", "result__lost_to_rounding",
+    "result__sheets", "result__lost_to_rounding", "result__docked",
 )  # fmt: skip
 
 
@@ -61,6 +61,7 @@ class _Box:
     rulebook: str
     sheets: int | None
     rounding: Decimal | None
+    docked: Decimal | None
 
     @property
     def book(self) -> tuple[UUID, UUID]:
@@ -160,4 +161,5 @@ def _day(contest: dict[str, Any], boxes: Sequence[_Box], told: Boxes) -> Contest
         known=told,
         sheets=sum(box.sheets or 0 for box in boxes),
         rounding=float(sum(box.rounding or 0 for box in boxes)) / told.number,
+        docked=float(sum(box.docked or 0 for box in boxes)) / told.number,
     )
