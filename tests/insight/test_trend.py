@@ -227,8 +227,8 @@ def test_a_bad_choice_has_no_picture(open_page, picture, rulebook):
     assert open_page("draw_trend", pk, "x").status_code == 200
 
 
-def test_a_picture_takes_eleven_queries(picture, signed_in, django_assert_num_queries):
-    with django_assert_num_queries(11):  # three of them sign in
+def test_a_picture_takes_twelve_queries(picture, signed_in, django_assert_num_queries):
+    with django_assert_num_queries(12):  # three of them sign in
         signed_in.get(picture)
 
 

@@ -13,7 +13,7 @@ from teamops.insight.queries.days import ContestDay
 from teamops.insight.queries.ledger import CategoryLedger, category_ledger, changes_within
 from teamops.insight.queries.trend import trend
 from teamops.insight.words import short_name
-from teamops.judging.models import Change
+from teamops.judging.queries.changes import Pattern
 from teamops.rules.models import Criterion
 from teamops.teams.models import Team
 
@@ -41,15 +41,15 @@ class LedgerBoard:
     columns: tuple[tuple[str, str], ...]
     rows: SafeString
     count: int
-    changes: tuple[Change, ...]
+    changes: tuple[Pattern, ...]
     pictures: tuple[Picture, ...]
 
 
 def ledger_board(team: Team, selection: Selection) -> LedgerBoard:
-    """The ledger of a selection with what stands beside it; five queries."""
+    """The ledger of a selection with what stands beside it; six queries."""
     ledger = category_ledger(team, selection)
     counted = [day for day in ledger.days if day.counts]
-    changes = changes_within(team, counted)
+    changes = changes_within(team, selection.category_id, counted)
     links, width = Links(team), len(ledger.criteria) + 1
     return LedgerBoard(
         ledger=ledger,
@@ -106,7 +106,7 @@ def _pictures(
     selection: Selection,
     criteria: Sequence[Criterion],
     days: Sequence[ContestDay],
-    changes: Sequence[Change],
+    changes: Sequence[Pattern],
 ) -> list[Picture]:
     if len(days) < 2:  # one dot is no trend
         return []

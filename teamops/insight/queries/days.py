@@ -91,14 +91,14 @@ def contest_days(team: Team, selection: Selection, criteria: Sequence[int]) -> l
     by id. A contest whose boxes were disqualified, or whose losses by criterion are unknown, is
     kept beside the others and says so.
     """
-    lines = CriterionResult.objects.for_team(team).filter(_chosen(selection, "result__entry__"))
+    lines = CriterionResult.objects.for_team(team).filter(chosen(selection, "result__entry__"))
     known = known_boxes(lines, criteria)
     own = Q(entry__rulebook=selection.rulebook_id)
     marked = own & Q(basis=Result.Basis.MARKS, entry__disqualified=False)
     rows: Iterable[Any] = (
         Result.objects.for_team(team)
         .exclude(basis=Result.Basis.NONE)
-        .filter(_chosen(selection, "entry__"))
+        .filter(chosen(selection, "entry__"))
         .order_by()
         .values(
             "entry__contest__held_on",
@@ -156,14 +156,14 @@ def _boxes(numbers: Sequence[Any]) -> Boxes:
     )
 
 
-def _chosen(selection: Selection, path: str) -> Q:
+def chosen(selection: Selection, path: str) -> Q:
     """The category's judged contests in these days, without boxes cooked for another team.
 
     Not by rulebook, which is told apart afterwards: one is shared by all teams, and a database that
     took its index would read everybody's entries.
     """
     since, until = selection.days
-    chosen = Q(
+    one = Q(
         **{
             f"{path}category": selection.category_id,
             f"{path}contest__kind": Contest.Kind.JUDGED,
@@ -171,10 +171,10 @@ def _chosen(selection: Selection, path: str) -> Q:
         }
     )
     if since:
-        chosen &= Q(**{f"{path}contest__held_on__gte": since})
+        one &= Q(**{f"{path}contest__held_on__gte": since})
     if until:
-        chosen &= Q(**{f"{path}contest__held_on__lte": until})
-    return chosen
+        one &= Q(**{f"{path}contest__held_on__lte": until})
+    return one
 
 
 def dashed(key: str) -> str:

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from uuid import UUID
 
 import numpy as np
-from django.db.models import Q
 from django.utils.safestring import SafeString
 
 from teamops.calc import scoring
@@ -15,7 +15,7 @@ from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import Boxes, ContestDay, contest_days
 from teamops.insight.words import count_words, untold_words, usual_words
-from teamops.judging.models import Change
+from teamops.judging.queries.changes import Pattern, change_patterns
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.records import rules_of
 from teamops.teams.models import Team
@@ -223,11 +223,8 @@ def _notes(days: Sequence[ContestDay], most: float) -> list[str]:
     return notes
 
 
-def changes_within(team: Team, days: Sequence[ContestDay]) -> list[Change]:
-    """What began or ended between these contests, in order; one query, none without days."""
-    if not days:
-        return []
-    first, last = days[0].held_on, days[-1].held_on
-    began = Q(starts_on__gt=first, starts_on__lte=last)
-    ended = Q(ends_on__gte=first, ends_on__lt=last)
-    return list(Change.objects.for_team(team).filter(began | ended))
+def changes_within(team: Team, category_id: UUID, days: Sequence[ContestDay]) -> list[Pattern]:
+    """The category's changes that came or went among these contests; two queries, or none."""
+    contests = [(day.contest_id, day.held_on) for day in days]
+    patterns = change_patterns(team, category_id, contests)
+    return [pattern for pattern in patterns if pattern.differs]

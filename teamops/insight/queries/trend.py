@@ -4,21 +4,22 @@ import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 from hashlib import sha256
+from itertools import compress, pairwise
 from operator import itemgetter
 from typing import NamedTuple
 
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import ContestDay, contest_days
 from teamops.insight.queries.ledger import changes_within
-from teamops.judging.models import Change
+from teamops.judging.queries.changes import Pattern
 from teamops.rules.models import Criterion
 from teamops.teams.models import Team
 
 WIDTH, HEIGHT, LINE = 360, 290, 15  # CSS pixels: a phone's page, whole; a line a named change
+MOST_TURNS = 2  # of one change that are drawn each by itself
 NAMED_TURNS = 8  # of more, the rest stand in the list beside
-DRAWING = 3  # counts up when the same numbers are drawn another way
+DRAWING = 4  # counts up when the same numbers are drawn another way
 SMOOTH = 0.3  # the newest contest's part in the smoothed line; what came before keeps the rest
 
 
@@ -99,12 +100,17 @@ class Trend:
 
 
 def trend(
-    criterion: Criterion, place: int, days: Sequence[ContestDay], changes: Sequence[Change]
+    criterion: Criterion, place: int, days: Sequence[ContestDay], changes: Sequence[Pattern]
 ) -> Trend:
-    """One criterion's trend over days that count, where its numbers are in this place; no query."""
-    shown = [(day, mean) for day in days if (mean := day.known.means[place]) is not None]
+    """One criterion's trend over days that count, where its numbers are in this place; no query.
+
+    The changes say for each of the days whether they were on.
+    """
+    means_of = [day.known.means[place] for day in days]
+    shown = [(day, mean) for day, mean in zip(days, means_of, strict=True) if mean is not None]
+    there = [mean is not None for mean in means_of]
     turns = [
-        turn for change in changes for turn in _turns(change, [day.held_on for day, _ in shown])
+        turn for one in changes for turn in _turns(one.change.what, [*compress(one.on, there)])
     ]
     means = [mean for _, mean in shown] or [0.0]  # a scale may be open at either end
     return Trend(
@@ -130,18 +136,17 @@ def _names(days: Sequence[ContestDay]) -> list[str]:
     ]
 
 
-def _turns(change: Change, days: Sequence[date]) -> Iterator[Turn]:
-    """Where among the days a change began and ended, if it did so between them."""
-    before = sum(1 for day in days if day < change.starts_on)
-    if 0 < before < len(days):
-        yield Turn(change.what, before)
-    if change.ends_on is not None:
-        before = sum(1 for day in days if day <= change.ends_on)
-        if 0 < before < len(days):
-            yield Turn(f"no more: {change.what}", before)
+def _turns(what: str, on: Sequence[bool]) -> Iterator[Turn]:
+    """Where a change came and went; of one that came and went more often, only where it began."""
+    turns = [place for place, (one, other) in enumerate(pairwise(on), 1) if one != other]
+    if len(turns) > MOST_TURNS:
+        yield Turn(f"on and off from here: {what}", turns[0])
+        return
+    for place in turns:
+        yield Turn(what if on[place] else f"no more: {what}", place)
 
 
 def criterion_trend(team: Team, criterion: Criterion, selection: Selection) -> Trend:
-    """One criterion's trend over a selection; three queries."""
+    """One criterion's trend over a selection; four queries."""
     days = [day for day in contest_days(team, selection, [criterion.pk]) if day.counts]
-    return trend(criterion, 0, days, changes_within(team, days))
+    return trend(criterion, 0, days, changes_within(team, selection.category_id, days))
