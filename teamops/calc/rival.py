@@ -9,6 +9,9 @@ from math import factorial
 
 from teamops.calc.scoring import Result, Rules, Sheet, exact_sum, score
 from teamops.calc.scoring.rules import EXACT, ZERO, settle
+from teamops.calc.words import brief, list_words
+
+Total = Callable[[Sequence[Sheet]], Result]
 
 MOST_CRITERIA = 8  # every one doubles the number of tables to score
 
@@ -46,7 +49,7 @@ def shapley_shares(
 
 
 def rival_shares(
-    ours: Sequence[Sheet], theirs: Sequence[Sheet], rules: Rules
+    ours: Sequence[Sheet], theirs: Sequence[Sheet], rules: Rules, total: Total | None = None
 ) -> dict[str, Decimal] | None:
     """
     By criterion key, what a rival's total under the same rules has over ours. [points]
@@ -54,18 +57,19 @@ def rival_shares(
     A criterion's marks are exchanged as a whole, sheet by sheet in the order given: put both
     teams' sheets in the order of the judges where they are the same, else best sheet first. With
     a drop rule the gap is no plain sum; the shares are averaged over all orders of the criteria
-    and add up to the gap exactly. A share below nothing is where we were ahead. None where one of
-    the tables has no total. Refuses (ValueError) tables of unequal length or different panels, and
-    more than 8 criteria.
+    and add up to the gap exactly. A share below nothing is where we were ahead. `total` is how
+    sheets are totalled where a contest does more than its rulebook; `score` by default. None where
+    one of the tables has no total. Refuses (ValueError) tables of unequal length or different
+    panels, and more than 8 criteria.
     """
     if len(ours) != len(theirs) or [s.panel for s in ours] != [s.panel for s in theirs]:
         raise ValueError(f"want as many sheets on both sides, got {len(ours)} and {len(theirs)}")
-
+    work_out = total or (lambda some: score(some, rules))
     keys = [criterion.key for criterion in rules.criteria]
     totals = {}
     for taken in _sets(keys):
         mixed = [_exchanged(a, b, taken) for a, b in zip(ours, theirs, strict=True)]
-        totals[taken] = score(mixed, rules).total
+        totals[taken] = work_out(mixed).total
     if None in totals.values():
         return None
     return shapley_shares(keys, lambda taken: totals[taken] or ZERO)
@@ -91,6 +95,37 @@ class Weighed:
 
     weight: Decimal
     mark: Decimal
+
+
+def gap_sentence(rival: str, shares: Mapping[str, Decimal]) -> str:
+    """
+    Where a rival's lead came from, criteria by name; or ours, where we were ahead. [points]
+
+    The parts said are all those that are not nothing, the largest first.
+    """
+    gap = exact_sum(shares.values())
+    if not any(shares.values()):
+        return f"{rival} and you are level in everything."
+    ahead = {name: share for name, share in shares.items() if share * (gap or 1) > 0}
+    behind = {name: share for name, share in shares.items() if share * (gap or 1) < 0}
+    who, other = (rival, "you") if gap >= 0 else ("You", rival)
+    was = "were" if who == "You" else "was"
+    lead = f"{who} {was} {brief(abs(gap))} {_points(gap)} ahead: {_by_size(ahead)}"
+    if not gap:
+        lead = f"{rival} and you are level: {rival} was ahead by {_by_size(ahead)}"
+    if not behind:
+        return f"{lead}."
+    less = "were" if other == "you" else "was"
+    return f"{lead}; {other} {less} ahead by {_by_size(behind)}."
+
+
+def _by_size(shares: Mapping[str, Decimal]) -> str:
+    largest_first = sorted(shares.items(), key=lambda item: -abs(item[1]))
+    return list_words([f"{brief(abs(share))} in {name.lower()}" for name, share in largest_first])
+
+
+def _points(gap: Decimal) -> str:
+    return "point" if abs(gap) == 1 else "points"
 
 
 def take_apart(before: Mapping[str, Weighed], after: Mapping[str, Weighed]) -> tuple[Part, ...]:

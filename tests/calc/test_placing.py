@@ -1,6 +1,7 @@
 """What better marks would have placed: counted, guessed, and hoped for."""
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -10,26 +11,33 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.stats import norm, t
 
+from teamops.calc.field import Entrant
 from teamops.calc.placing import (
+    Field,
     FieldShape,
     Form,
     GuessedPlace,
+    Where,
     field_shape,
     form,
+    gains_sentence,
+    guess_of,
     guess_place,
-    guessed_sentence,
+    guessed_field,
     move_marks,
+    move_words,
+    needed,
     normal_score,
     outlook,
     outlook_sentence,
+    place_of,
+    placed_words,
     replay,
-    replay_sentence,
-    worth_sentence,
+    where_words,
 )
-from teamops.calc.placing.guessed import guessed_field
 from teamops.calc.scoring import (
-    Contender,
     Criterion,
+    Direction,
     DropScope,
     MissingSheet,
     Rules,
@@ -69,59 +77,34 @@ def close(row):
     return pytest.approx(float(row["value"]), abs=float(row["tolerance"]))
 
 
-# Counted in a known field
+# Played again
 
 
 OURS = table("8 8", "8 8.5", "7 7")  # 24 + 25, the last dropped
 
 
-def contender(label, *lines):
-    result = score(table(*lines), RULES)
-    return Contender(label, result.total, result)
-
-
-FIELD = [
-    contender("Ash", "9 9", "9 9", "9 9"),
-    contender("Birch", "8 8.5", "8 8.5", "8 8"),
-    contender("Cedar", "9 8", "9 8", "7 7"),
-    contender("Dogwood", "7 7", "7 7", "7 7"),
-]
-
-
-def test_a_step_is_replayed_through_rules_and_field():
-    """Birch and Cedar have 50, parted by taste; 49 and half a mark of taste on two sheets is 51."""
-    found = replay(OURS, {"taste": Decimal("0.5")}, RULES, FIELD)
-    assert (found.before, found.after, found.gain) == (49, 51, 2)
-    assert (found.was.place, found.would_be.place, found.field) == (4, 2, 5)
-    assert replay_sentence(found) == "+2 points: 2nd instead of 4th of 5."
-
-
-def test_ties_go_by_the_rules():
-    """Half a mark of looks makes 50 as well: taste 16.5 stands between 17 and 16."""
-    found = replay(OURS, {"looks": Decimal("0.5")}, RULES, FIELD)
-    assert (found.after, found.would_be.place) == (50, 3)
-    assert found.would_be.decided_by == "sum:taste:kept"
-    assert not found.would_be.shared
+def test_a_step_is_replayed_through_the_rules():
+    found = replay(OURS, {"taste": Decimal("0.5")}, RULES)
+    assert (found.before.total, found.after.total, found.gain) == (49, 51, 2)
+    assert (found.moved, found.capped) == (3, 0)
 
 
 def test_another_sheet_may_be_dropped():
     sheets = table("10 7", "6 9.5", "8 8.5")
     found = replay(sheets, {"taste": Decimal(1)}, RULES)
-    assert found.before == 25 + 25
-    assert found.after == 27 + Decimal("26")  # 10 8, 6 10 and 8 9.5: now the second one goes
-    assert found.capped == 1
-    assert replay_sentence(found) == "+3 points: 53 instead of 50."
-    assert found.was is None
+    assert found.before.total == 25 + 25
+    assert found.after.total == 27 + 26  # 10 8, 6 10 and 8 9.5: now the second one goes
+    assert (found.gain, found.capped) == (3, 1)
 
 
 def test_marks_stay_within_their_scale():
     sheets = table("10 9.5", "0 8", "- 8", "11 1")
-    moved, capped = move_marks(sheets, {"looks": Decimal(1), "taste": Decimal(1)}, RULES)
-    assert [tuple(sheet.marks.values()) for sheet in moved] == [
+    changed, moved, capped = move_marks(sheets, {"looks": Decimal(1), "taste": Decimal(1)}, RULES)
+    assert [tuple(sheet.marks.values()) for sheet in changed] == [
         (10, 10), (0, 9), (None, 9), (11, 2),
     ]  # fmt: skip
-    assert capped == 3
-    down, held = move_marks(sheets, {"taste": Decimal(-1)}, RULES)
+    assert (moved, capped) == (4, 3)
+    down, _, held = move_marks(sheets, {"taste": Decimal(-1)}, RULES)
     assert [sheet.marks["taste"] for sheet in down] == [Decimal("8.5"), 7, 7, 1]
     assert held == 1
 
@@ -137,11 +120,18 @@ def test_what_cannot_be_moved_is_refused():
 
 
 def test_another_way_of_totalling_is_taken():
-    """A contest that adds a point of its own; and a rival with our label."""
-    twins = [Contender("ours", Decimal(30)), Contender("out", None)]
-    found = replay(OURS, {"taste": TENTH}, RULES, twins, total=lambda some: score(some[:1], RULES))
-    assert (found.before, found.gain) == (24, 2 * TENTH)
-    assert (found.was.place, found.field) == (2, 2)
+    """A contest where the first sheet alone counts; what it came to before is not asked twice."""
+    asked = []
+
+    def first_sheet(some):
+        asked.append(some)
+        return score(some[:1], RULES)
+
+    found = replay(OURS, {"taste": TENTH}, RULES, total=first_sheet)
+    assert (found.before.total, found.gain) == (24, 2 * TENTH)
+    again = replay(OURS, {"taste": TENTH}, RULES, total=first_sheet, before=found.before)
+    assert again == found
+    assert len(asked) == 3
 
 
 def test_no_total_no_replay():
@@ -151,34 +141,150 @@ def test_no_total_no_replay():
 
 def test_an_unmoved_sheet_keeps_its_printed_total():
     sheets = [Sheet("judge 1", {"looks": Decimal(8)}, given_total=Decimal(24)), *OURS]
-    moved, _ = move_marks(sheets, {"taste": TENTH}, RULES)
-    assert moved[0].given_total == 24
+    changed, _, _ = move_marks(sheets, {"taste": TENTH}, RULES)
+    assert changed[0].given_total == 24
+
+
+# Counted in a known field
+
+
+def entrant(name, *lines):
+    result = score(table(*lines), RULES)
+    return Entrant(name, total=result.total, result=result)
+
+
+FIELD = Field(
+    others=(
+        entrant("Ash", "9 9", "9 9", "9 9"),  # 54
+        entrant("Birch", "8 8.5", "8 8.5", "8 8"),  # 50, taste 17
+        entrant("Cedar", "9 8", "9 8", "7 7"),  # 50, taste 16
+        entrant("Dogwood", "7 7", "7 7", "7 7"),  # 42
+    ),
+    entries=5,
+    place=4,
+    total=Decimal(49),
+)
+
+
+def placed(moves, field=FIELD, sheets=OURS):
+    found = replay(sheets, moves, RULES)
+    return place_of(field, found.after.total, RULES, found.after)
+
+
+def test_the_place_is_counted():
+    """Half a mark of taste on two sheets is 51: past Birch and Cedar, behind Ash."""
+    assert placed({"taste": Decimal(0)}) == Where(4, 4)
+    assert placed({"taste": Decimal("0.5")}) == Where(2, 2)
+    assert placed_words("4th", Where(2, 2), 5, 4) == "2nd instead of 4th of 5"
+    assert placed_words("4th", Where(4, 4), 5, 4) == "still 4th of 5"
+
+
+def test_ties_go_by_the_rules():
+    """Half a mark of looks makes 50 as well: taste 16.5 stands between 17 and 16."""
+    found = placed({"looks": Decimal("0.5")})
+    assert (found.first, found.last) == (3, 3)
+    assert any("that decides" in step or "Decided by" in step for step in found.steps), found
+
+
+def test_a_tie_without_numbers_stays_open():
+    bare = replace(FIELD, others=tuple(replace(one, result=None) for one in FIELD.others))
+    found = placed({"looks": Decimal("0.5")}, bare)
+    assert (found.first, found.last) == (2, 4)
+    assert where_words(found) == "2nd to 4th"
+    assert where_words(Where(2, 3)) == "2nd or 3rd"
+
+
+def test_who_is_out_is_not_ahead():
+    out = replace(FIELD.others[0], out="disqualified")
+    field = replace(FIELD, others=(out, *FIELD.others[1:]))
+    assert placed({"taste": Decimal("0.5")}, field) == Where(1, 1)
+    assert field.untold == 0
+
+
+def test_a_list_of_the_first_tells_the_places_above_its_end():
+    """Of 20 only the first three are posted: 51 is counted, 49 may be any place from the 4th on."""
+    posted = tuple(replace(one, placing=n) for n, one in enumerate(FIELD.others[:3], start=1))
+    field = Field(posted, entries=20, place=8, total=Decimal(49))
+    assert field.untold == 16
+    assert placed({"taste": Decimal("0.5")}, field) == Where(2, 2)
+    assert placed({"taste": Decimal(0)}, field) is None
+    level = placed({"looks": Decimal("0.5")}, field)  # on 50, as others may be that are not told
+    assert (level.first, level.last) == (3, 3 + 16)
+    found = guess_of(field, Decimal("0.5"), RULES)
+    assert (found.counted, found.first) == (False, 7)
+    assert found.last >= found.first > 3  # Ash, Birch and Cedar stay ahead
+    assert guess_of(field, Decimal("0"), RULES).first == 8
+
+
+def test_a_gap_in_a_list_ends_what_it_tells():
+    first, second, third, last = FIELD.others
+    posted = (replace(first, placing=1), replace(second, placing=3), replace(third, placing=4))
+    field = Field((*posted, replace(last, placing=9)), entries=20, place=8, total=Decimal(49))
+    assert placed({"taste": Decimal("0.5")}, field) is None
+    assert needed(replace(field, others=posted[1:]), Decimal(49), RULES) == []
+
+
+def test_a_guess_wants_place_field_and_winner():
+    winner = Entrant("Ash", placing=1, total=Decimal(54))
+    field = Field((winner,), entries=25, place=8, total=Decimal(49))
+    found = guess_of(field, Decimal(2), RULES)
+    told = guess_place(8, 25, 49, 54, 2)
+    assert (found.first, found.last, found.guess) == (told.best, told.worst, told)
+    assert where_words(found) == "about 4th to 5th"
+    for without in (
+        replace(field, others=()),
+        replace(field, place=None),
+        replace(field, place=1),
+        replace(field, place=30),
+        replace(field, total=Decimal(55)),
+    ):
+        assert guess_of(without, Decimal(2), RULES) is None
+
+
+def test_where_the_fewest_points_win():
+    """Faults: 30 lost to 20, 24 and 26; four less passes one, and three less stands level."""
+    low = replace(RULES, direction=Direction.LOW, tie_break=())
+    others = tuple(
+        Entrant(name, placing=n, total=Decimal(total))
+        for n, (name, total) in enumerate([("Ash", 20), ("Birch", 24), ("Cedar", 26)], start=1)
+    )
+    field = Field(others, entries=4, place=4, total=Decimal(30))
+    assert place_of(field, Decimal(25), low) == Where(3, 3)
+    tied = place_of(field, Decimal(26), low)
+    assert (tied.first, tied.last) == (3, 4)
+    assert needed(field, Decimal(30), low) == [(1, -10), (2, -6), (3, -4)]
+    alone = replace(field, others=others[:1], entries=12)
+    assert guess_of(alone, Decimal(-3), low).first < 4
+
+
+def test_what_each_better_place_needed():
+    assert needed(FIELD, Decimal(49), RULES) == [(1, 5), (2, 1), (3, 1)]
+    assert needed(FIELD, Decimal(60), RULES) == []
 
 
 @given(st.lists(st.tuples(*[st.integers(2, 20)] * 2), min_size=3, max_size=3), st.integers(0, 20))
 @settings(max_examples=60, deadline=None)
 def test_more_marks_never_place_worse(marks, halves):
     sheets = table(*(f"{a / 2} {b / 2}" for a, b in marks))
-    found = replay(sheets, {"taste": Decimal(halves) / 2}, RULES, FIELD)
+    found = replay(sheets, {"taste": Decimal(halves) / 2}, RULES)
     assert found.gain >= 0
-    assert found.would_be.place <= found.was.place
-    assert replay(sheets, {"taste": Decimal(0)}, RULES, FIELD).gain == 0
+    was, would_be = (place_of(FIELD, one.total, RULES, one) for one in (found.before, found.after))
+    assert (would_be.first, would_be.last) <= (was.first, was.last)
+    assert replay(sheets, {"taste": Decimal(0)}, RULES).gain == 0
 
 
 def test_the_worth_of_a_step_in_words():
-    replays = [replay(OURS, {"taste": Decimal("0.5")}, RULES) for _ in range(2)]
-    assert worth_sentence("Taste", Decimal("0.5"), replays) == (
-        "At the last two contests +0.5 in taste would have been worth +2 and +2 points."
+    move = move_words({"Taste": Decimal("0.5")})
+    assert gains_sentence(move, [Decimal(2), Decimal("2.50")], 0) == (
+        "At the last two contests +0.5 in taste would have been worth +2 and +2.5 points."
     )
-    top = [replay(table("9 10", "9 10", "9 9"), {"taste": Decimal("0.5")}, RULES)]
-    assert worth_sentence("Taste", Decimal("0.5"), top) == (
-        "At the last contest +0.5 in taste would have been worth +0 points. Two marks had no room "
+    assert gains_sentence(move, [Decimal(0)], 2) == (
+        "At the last contest +0.5 in taste would have been worth 0 points. Two marks had no room "
         "to move."
     )
-    assert "cannot be told" in worth_sentence("Taste", Decimal("0.5"), [])
-    assert replay_sentence(replay(OURS, {"taste": TENTH}, RULES, FIELD)) == (
-        "+0.4 points, and still 4th of 5."
-    )
+    assert "cannot be told" in gains_sentence(move, [], 0)
+    both = move_words({"Taste": Decimal("0.5"), "Looks": Decimal(-1)})
+    assert both == "+0.5 in taste and −1 in looks"
 
 
 # Guessed from two totals
@@ -230,11 +336,13 @@ def test_two_totals_must_say_something(place, entries, own, winner, gain):
 
 
 def test_guessed_places_in_words():
-    assert guessed_sentence(guess_place(8, 25, 196, 214, 5), 8, 25) == (
-        "About 5th to 6th instead of 8th of 25, estimated from two scores."
-    )
-    assert guessed_sentence(GuessedPlace(3.2, 2.9), 8, 25).startswith("About 3rd instead of 8th")
-    assert guessed_sentence(None, 1, 25).startswith("First already: nothing to gain.")
+    guess = guess_place(8, 25, 196, 214, 5)
+    found = Where(guess.best, guess.worst, counted=False, guess=guess)
+    assert placed_words("8th", found, 25, 8) == "about 5th to 6th instead of 8th of 25"
+    same = GuessedPlace(3.2, 2.9)
+    assert where_words(Where(same.best, same.worst, counted=False)) == "about 3rd"
+    assert placed_words("1st", None, 25, 1) == "first of 25 already: nothing to gain"
+    assert placed_words("8th", None, 25, 8) == "no place can be told"
 
 
 # The next contest

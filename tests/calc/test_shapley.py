@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from teamops.calc.rival import Weighed, rival_shares, shapley_shares, take_apart, weighed
+from teamops.calc.rival import (
+    Weighed,
+    gap_sentence,
+    rival_shares,
+    shapley_shares,
+    take_apart,
+    weighed,
+)
 from teamops.calc.scoring import Criterion, DropScope, Rules, Sheet, exact_sum, score
 from tests.calc.worked import example, read
 
@@ -147,3 +154,29 @@ def test_thirds_leave_their_last_digit_to_the_largest():
     shares = shapley_shares(["a", "b", "c"], lambda some: Decimal(len(some) == 3))
     assert exact_sum(shares.values()) == 1
     assert {round(share, 20) for share in shares.values()} == {round(Decimal(1) / 3, 20)}
+
+
+def test_another_way_of_totalling_is_shared_out():
+    """A contest that counts the first sheet twice: 1 + 1 in the first criterion."""
+    rules = Rules(criteria=DROP.criteria, sheets_expected=2)
+    shares = rival_shares(
+        sheets("8 7 8 / 7 8 6"),
+        sheets("9 7 8 / 7 8 6"),
+        rules,
+        total=lambda some: score([*some, some[0]], rules),
+    )
+    assert shares == {"k1": 2, "k2": 0, "k3": 0}
+
+
+def test_the_gap_in_words():
+    half = Decimal("0.5")
+    assert gap_sentence("Ash", {"Looks": half, "Taste": Decimal(2), "Texture": Decimal(-1)}) == (
+        "Ash was 1.5 points ahead: 2 in taste and 0.5 in looks; you were ahead by 1 in texture."
+    )
+    assert gap_sentence("Ash", {"Looks": Decimal(0), "Taste": Decimal(-1)}) == (
+        "You were 1 point ahead: 1 in taste."
+    )
+    assert gap_sentence("Ash", {"Looks": Decimal(1), "Taste": Decimal(-1)}) == (
+        "Ash and you are level: Ash was ahead by 1 in looks; you were ahead by 1 in taste."
+    )
+    assert gap_sentence("Ash", {"Looks": Decimal(0)}) == "Ash and you are level in everything."

@@ -1,47 +1,48 @@
 """Places in plain sentences: what is counted, what is guessed from two totals, what may come."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from teamops.calc.placing.coming import Outlook
-from teamops.calc.placing.guessed import GuessedPlace
-from teamops.calc.placing.replay import Replay
-from teamops.calc.scoring import Place
+from teamops.calc.placing.known import Where
 from teamops.calc.words import brief, count_of, list_words, ordinal
 
-FIRST = "First already: nothing to gain. How much room there was needs the runner-up's total."
 FAIR_SHARE = 0.5  # percent below which a chance is not worth a number
 
 
-def worth_sentence(name: str, step: Decimal, replays: Sequence[Replay]) -> str:
-    """What a step in one criterion would have added to each total, oldest contest first."""
-    move = f"{_signed(step)} in {name.lower()}"
-    if not replays:
+def move_words(moves: Mapping[str, Decimal]) -> str:
+    """How marks are moved, criteria by name: +0.5 in taste and +1 in doneness."""
+    return list_words([f"{signed(step)} in {name.lower()}" for name, step in moves.items()])
+
+
+def gains_sentence(move: str, gains: Sequence[Decimal], capped: int) -> str:
+    """What a move would have added to each total, oldest contest first."""
+    if not gains:
         return f"What {move} is worth cannot be told: no contest has all its marks in."
-    where = "At the last contest" if len(replays) == 1 else f"At the last {_contests(replays)}"
-    gains = list_words([_signed(one.gain) for one in replays])
-    held = sum(one.capped for one in replays)
-    top = f" {count_of(held, 'mark').capitalize()} had no room to move." if held else ""
-    return f"{where} {move} would have been worth {gains} points.{top}"
+    where = "the last contest" if len(gains) == 1 else f"the last {count_of(len(gains), 'contest')}"
+    worth = list_words([signed(gain) for gain in gains])
+    held = f" {count_of(capped, 'mark').capitalize()} had no room to move." if capped else ""
+    return f"At {where} {move} would have been worth {worth} points.{held}"
 
 
-def replay_sentence(one: Replay) -> str:
-    """Our place in a known field, as it was and as it would be."""
-    gain = f"{_signed(one.gain)} points"
-    if one.was is None or one.would_be is None:
-        return f"{gain}: {brief(one.after)} instead of {brief(one.before)}."
-    if one.was.place == one.would_be.place and one.was.shared == one.would_be.shared:
-        return f"{gain}, and still {_place(one.was)} of {one.field}."
-    return f"{gain}: {_place(one.would_be)} instead of {_place(one.was)} of {one.field}."
+def where_words(where: Where) -> str:
+    """A place: 3rd; 3rd or 4th where a tie stays open; about 3rd to 5th where it is estimated."""
+    ends = [ordinal(where.first), ordinal(where.last)]
+    if where.counted:
+        joint = " or " if where.last - where.first == 1 else " to "
+        return ends[0] if ends[0] == ends[1] else joint.join(ends)
+    return f"about {ends[0] if ends[0] == ends[1] else ' to '.join(ends)}"
 
 
-def guessed_sentence(guess: GuessedPlace | None, place: int, entries: int) -> str:
-    """A place guessed from two totals, as the range it is; None where we were first."""
-    if guess is None or place == 1:
-        return FIRST
-    ends = [ordinal(guess.best), ordinal(guess.worst)]
-    where = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
-    return f"About {where} instead of {ordinal(place)} of {entries}, estimated from two scores."
+def placed_words(was: str, would_be: Where | None, entries: int, first: int | None) -> str:
+    """Our place with the moved marks beside the one it was; `first` is that one as a number."""
+    if first == 1 and (would_be is None or would_be.last == 1):
+        return f"first of {entries} already: nothing to gain"
+    if would_be is None:
+        return "no place can be told"
+    if would_be.first == would_be.last == first:
+        return f"still {where_words(would_be)} of {entries}"
+    return f"{where_words(would_be)} instead of {was} of {entries}"
 
 
 def outlook_sentence(out: Outlook, prize_places: int = 1) -> str:
@@ -49,26 +50,19 @@ def outlook_sentence(out: Outlook, prize_places: int = 1) -> str:
     said = f"Expect about {ordinal(round(out.expected))} of {len(out.chances)}"
     if out.best < out.worst:
         said += f"; 8 times in 10 between {ordinal(out.best)} and {ordinal(out.worst)}"
-    chance = _percent(out.within(prize_places))
+    chance = percent_words(out.within(prize_places))
     what = "of winning" if prize_places == 1 else f"of a place among the first {prize_places}"
     return f"{said}. Chance {what}: {chance}."
 
 
-def _contests(replays: Sequence[Replay]) -> str:
-    return count_of(len(replays), "contest")
-
-
-def _place(place: Place) -> str:
-    if place.place is None:
-        return "unplaced"
-    return f"{'shared ' if place.shared else ''}{ordinal(place.place)}"
-
-
-def _signed(value: Decimal) -> str:
+def signed(value: Decimal) -> str:
+    """A gain with its sign: +2.5, −1; nothing is 0."""
+    if not value:
+        return "0"
     return f"{'−' if value < 0 else '+'}{brief(abs(value))}"
 
 
-def _percent(chance: float) -> str:
+def percent_words(chance: float) -> str:
     """Whole percent, never 0 or 100: nothing here is certain."""
     percent = 100 * chance
     if percent < FAIR_SHARE:
