@@ -3,6 +3,7 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
+from teamops.insight.views import report
 
 app_name = "insight"
 urlpatterns = [
@@ -10,6 +11,8 @@ urlpatterns = [
     path("results/", views.show_scores, name="show_scores"),
     path("results/<uuid:pk>/", views.show_entry, name="show_entry"),
     path("results/<uuid:pk>/report.pdf", views.print_entry, name="print_entry"),
+    path("report/", report.show_report, name="show_report"),
+    path("report/report.pdf", report.print_report, name="print_report"),
     path("team/links/", link_views.show_links, name="show_links"),
     path("ledger/", views.show_ledger, name="show_ledger"),
     path("ledger/trends/<int:pk>/<slug:key>.svg", views.draw_trend, name="draw_trend"),

@@ -1,0 +1,99 @@
+"""The season report: results, where the points went, whether marks moved, what to work on."""
+
+import pytest
+
+from teamops.insight.queries.report_words import headline_words
+from tests.insight.pages import text_of
+from tests.paper.papers import text_of as words_of
+
+
+@pytest.mark.parametrize(
+    ("placings", "shares", "contests", "words"),
+    [
+        ([], [], 0, "Nothing was judged in this time."),
+        ([(3, 20, "Wet Boots")], [0.8], 1, "One contest; best 3rd of 20 at Wet Boots."),
+        ([(None, None, "Wet Boots")], [], 1, "One contest."),
+        ([(2, None, "A"), (2, 40, "B")], [], 2, "Two contests; best 2nd of 40 at B."),
+        (
+            [(3, 20, "A"), (1, 20, "B"), (18, 20, "C")],
+            [0.8, 0.9, 0.85],
+            2,
+            (
+                "Two contests, 3 boxes; best 1st of 20 at B. Usually in the first quarter of the "
+                "field. The middle total was 85.0 % of a full box."
+            ),
+        ),
+    ],
+)
+def test_the_first_sentence(placings, shares, contests, words):
+    assert headline_words(placings, shares, contests) == words
+
+
+def test_it_says_what_usually_costs_most(open_page, cook_contest):
+    for weeks in range(8, 0, -1):
+        cook_contest(9, 9, 9, 5 + weeks % 2 / 2, 9, weeks=weeks)
+    page = text_of(open_page("show_report"))
+    assert "Eight contests" in page
+    assert "<li>Texture first: it usually costs most," in page
+
+
+def test_a_few_contests_rank_nothing(open_page, cook_contest):
+    cook_contest(9, 9, 9, 5, 9, weeks=1)
+    page = text_of(open_page("show_report"))
+    assert "Too few contests to say what usually costs most. So far it was texture" in page
+    assert "Better or worse" not in page
+
+
+def test_halves_are_compared_and_swings_are_not_called_a_change(open_page, cook_contest):
+    for weeks in range(8, 0, -1):
+        cook_contest(8 + weeks % 2, 8 + weeks % 2, 6 if weeks > 4 else 9, 8, 8, weeks=weeks)
+    page = open_page("show_report")
+    rows = {row.name: row for row in page.context["report"].trends}
+    assert rows["Taste"].words.startswith("up 3.0")
+    assert rows["Appearance"].words.startswith("the same: within the usual swing of ±")
+    assert "The first 4 contests against the last 4" in text_of(page)
+
+
+def test_what_was_docked_and_disqualified_is_said(open_page, cook_contest):
+    entry = cook_contest(9, 9, 9, 8, 9, weeks=2)
+    cook_contest(9, 9, 9, 8, 9, weeks=1)
+    entry.disqualified = True
+    entry.save()
+    report = open_page("show_report").context["report"]
+    assert [row.remark for row in report.rows] == ["disqualified", ""]
+    assert [number for number, _ in report.shares] == ["2"]
+
+
+def test_an_empty_season_says_what_to_do_first(open_page):
+    assert "No contest with every judge’s marks yet" in text_of(open_page("show_report"))
+    assert open_page("print_report").status_code == 404
+
+
+def test_a_choice_that_is_none_is_said_beside_its_field(open_page, cook_contest):
+    cook_contest(9, 9, 9, 8, 9, weeks=1)
+    answer = open_page("show_report", query="season=soon")
+    assert answer.status_code == 422
+    assert "That is not one of the choices any more." in text_of(answer)
+
+
+def test_paper_says_the_same(open_page, cook_contest):
+    for weeks in range(6, 0, -1):
+        cook_contest(9, 9, 9, 5 + weeks % 2 / 2, 9, weeks=weeks, name=f"Slag Heap {weeks}")
+    answer = open_page("print_report")
+    assert answer["Content-Type"] == "application/pdf"
+    words = words_of(answer.content)
+    for said in ("What to work on next", "Slag Heap 6", "Where the points went", "Better or worse"):
+        assert said in words
+
+
+def test_queries_do_not_grow(open_page, cook_contest, django_assert_num_queries):
+    counts = []
+    for weeks in (6, 5, 4, 3):
+        cook_contest(9, 9, 9, 8, 9, weeks=weeks)
+    open_page("show_report")
+    for weeks in (2, 1):
+        with django_assert_num_queries(12) as seen:
+            open_page("show_report")
+        counts.append(len(seen))
+        cook_contest(9, 9, 9, 8, 9, weeks=weeks)
+    assert len(set(counts)) == 1
