@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from operator import itemgetter
 from typing import Any, NamedTuple
 from uuid import UUID
 
@@ -12,10 +13,12 @@ from django.http import QueryDict
 from teamops.contests.models import Category
 from teamops.insight.queries.choices import Choices, Selection
 from teamops.insight.queries.days import dashed
+from teamops.insight.queries.narrow import FIELDS, GUESTS, RAIN, WIND, air_words
 from teamops.insight.words import count_words
 from teamops.web.forms import FriendlyForm
 
 ALL = "all"
+LABELS = {"cook": "Cooked by", "place": "Place", "rain": "Rain", "wind": "Wind", "air": "Air"}
 
 
 class Pick(NamedTuple):
@@ -38,11 +41,11 @@ class ChoosingForm(FriendlyForm, forms.Form):
         message = "That is not one of the choices any more."
         field.error_messages["invalid_choice"] = field.error_messages["invalid"] = message
 
-    def pick(self, name: str, chosen: object) -> Pick:
+    def pick(self, name: str, chosen: object, label: str = "") -> Pick:
         field = self.fields[name]
         options = list(field.choices)  # type: ignore[attr-defined]
         errors = self.errors.get(name, ErrorList())
-        return Pick(name, name.capitalize(), options, str(chosen or ""), errors)
+        return Pick(name, label or name.capitalize(), options, str(chosen or ""), errors)
 
 
 class ScoresForm(ChoosingForm):
@@ -74,6 +77,11 @@ class LedgerForm(ChoosingForm):
     season = forms.ChoiceField(required=False)
     since = forms.DateField(required=False, label="From")
     until = forms.DateField(required=False, label="To")
+    cook = forms.ChoiceField(required=False)
+    place = forms.ChoiceField(required=False)
+    rain = forms.ChoiceField(required=False)
+    wind = forms.ChoiceField(required=False)
+    air = forms.ChoiceField(required=False)
 
     def __init__(self, *args: Any, choices: Choices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -81,6 +89,8 @@ class LedgerForm(ChoosingForm):
         self.offer("category", [(str(pk), name) for pk, name in choices.categories()])
         self.offer("rulebook", [(str(pk), name) for pk, name, _ in choices.rulebooks()])
         self.offer("season", [(ALL, "all seasons"), *_years(choices.years())])
+        for name, options in _narrowing(choices).items():
+            self.offer(name, [("", "any"), *options])
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -96,13 +106,24 @@ class LedgerForm(ChoosingForm):
         """
         selection = self.selection()
         if selection is not None:
-            books = self.choices.rulebooks(selection.category_id, selection.days)
+            asked = (selection.category_id, selection.days, selection.narrow)
+            books = self.choices.rulebooks(*asked)
             told = {str(pk): f" ({count_words(count, 'contest')})" for pk, _, count in books}
             rulebook = self.pick("rulebook", selection.rulebook_id)
             options = [(pk, f"{name}{told.get(pk, '')}") for pk, name in rulebook.options]
             yield self.pick("category", selection.category_id)
             yield rulebook._replace(options=options)
             yield self.pick("season", selection.season or ALL)
+
+    def narrowing(self) -> list[Pick]:
+        """Cook, place and weather, where the contests tell two apart or one was chosen."""
+        picks = [self.pick(name, self.data.get(name), LABELS[name]) for name in FIELDS]
+        return [pick for pick in picks if len(pick.options) > 2 or pick.chosen]
+
+    @property
+    def is_narrowed(self) -> bool:
+        """Whether anything of it was chosen, or refused."""
+        return any(self.data.get(name) for name in FIELDS)
 
     def selection(self) -> Selection | None:
         """What was chosen, or the usual where nothing was; None where nothing has marks.
@@ -126,7 +147,21 @@ class LedgerForm(ChoosingForm):
             since=typed.get("since"),
             until=typed.get("until"),
             left_out=frozenset(filter(None, map(_contest_id, out))),
+            narrow=self.choices.narrow(typed),
         )
+
+
+def _narrowing(choices: Choices) -> dict[str, list[tuple[str, str]]]:
+    """What a ledger can be narrowed to, by the field's name; only what some contest has."""
+    cooks = sorted(choices.cooks.items(), key=itemgetter(1))
+    guests = [(GUESTS, "guests")] * any(group.cook == GUESTS for group in choices.groups)
+    words = {"rain": RAIN, "wind": WIND, "air": air_words(choices.units)}
+    weather = {
+        name: [pair for pair in said.items() if pair[0] in choices.noted(name)]
+        for name, said in words.items()
+    }
+    places = [(key, spelled[0]) for key, spelled in choices.places().items()]
+    return {"cook": [*cooks, *guests], "place": places, **weather}
 
 
 def _years(years: list[int]) -> list[tuple[str, str]]:

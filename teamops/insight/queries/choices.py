@@ -1,6 +1,7 @@
 """What a points ledger can be made of: categories, rulebooks and seasons that have marks."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from urllib.parse import urlencode
@@ -8,6 +9,8 @@ from uuid import UUID
 
 from django.db.models import CharField
 from django.db.models.functions import Cast, Substr
+
+from teamops.insight.queries.narrow import ALL, GUESTS, Held, Narrow
 
 ENOUGH = 3  # contests in the latest season, before it stands by itself
 
@@ -17,7 +20,7 @@ Days = tuple[date | None, date | None]
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """One judged contest with marks, in one category under one rulebook."""
+    """One judged contest with marks, in one category under one rulebook, by one cook."""
 
     category_id: UUID
     category: str
@@ -25,17 +28,30 @@ class Group:
     rulebook_id: UUID
     rulebook: str
     contest_id: str
-    held_on: date
+    held: Held
+    cook: str = ""
 
-    def within(self, days: Days) -> bool:
-        """Whether it was held in these days, the first and the last where there is one."""
+    @property
+    def held_on(self) -> date:
+        return self.held.day
+
+    def within(self, days: Days, narrow: Narrow = ALL) -> bool:
+        """Whether it was held in these days, the first and the last where there is one.
+
+        And whether it is one of those that a ledger is narrowed to.
+        """
         first, last = days
+        if narrow is not ALL and not narrow.holds(self.held, self.cook):
+            return False
         return not ((first and self.held_on < first) or (last and self.held_on > last))
 
 
 @dataclass(frozen=True, slots=True)
 class Selection:
-    """The contests of a ledger: one category, one rulebook, a span of days, less some."""
+    """The contests of a ledger: one category, one rulebook, a span of days, less some.
+
+    `narrow` keeps those of one cook, place or weather.
+    """
 
     category_id: UUID
     category: str
@@ -45,6 +61,7 @@ class Selection:
     since: date | None = None
     until: date | None = None
     left_out: frozenset[str] = frozenset()
+    narrow: Narrow = ALL
 
     @property
     def days(self) -> Days:
@@ -56,11 +73,15 @@ class Selection:
     @property
     def is_usual(self) -> bool:
         """Whether it is all of a season or of every season, as most people look at it."""
-        return not (self.since or self.until or self.left_out)
+        return not (self.since or self.until or self.left_out or self.narrow != ALL)
 
     @property
     def span(self) -> str:
-        """Which time it is about, in words."""
+        """Which time it is about, in words, and what it is narrowed to."""
+        return f"{self._time}{self.narrow.words}"
+
+    @property
+    def _time(self) -> str:
         since, until = self.since, self.until
         if since and until:
             return f"{_day(since)} to {_day(until)}"
@@ -78,6 +99,7 @@ class Selection:
             ("season", str(self.season or "all")),
             ("since", self.since.isoformat() if self.since else ""),
             ("until", self.until.isoformat() if self.until else ""),
+            *self.narrow.pairs,
             *(("out", contest) for contest in sorted(self.left_out)),
             *more.items(),
         ]
@@ -90,26 +112,32 @@ def _day(day: date) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """Everything with marks that a team can choose from; `groups` are in no order."""
+    """Everything with marks that a team can choose from; `groups` are in no order.
+
+    `cooks` names those that some group was cooked by, by their key; `units` are the team's.
+    """
 
     groups: tuple[Group, ...] = field(default=())
+    cooks: Mapping[str, str] = field(default_factory=dict)
+    units: str = "us"
 
     def categories(self) -> list[tuple[UUID, str]]:
         """Main categories first, then by how many contests they have."""
-        count = Counter[UUID]()
+        held: dict[UUID, set[tuple[str, UUID]]] = {}
         names: dict[UUID, tuple[bool, str]] = {}
         for group in self.groups:
-            count[group.category_id] += 1
+            where = (group.contest_id, group.rulebook_id)
+            held.setdefault(group.category_id, set()).add(where)
             names[group.category_id] = group.ancillary, group.category
-        order = sorted(names, key=lambda pk: (names[pk][0], -count[pk], names[pk][1]))
+        order = sorted(names, key=lambda pk: (names[pk][0], -len(held[pk]), names[pk][1]))
         return [(pk, names[pk][1]) for pk in order]
 
     def rulebooks(
-        self, category_id: UUID | None = None, days: Days = (None, None)
+        self, category_id: UUID | None = None, days: Days = (None, None), narrow: Narrow = ALL
     ) -> list[tuple[UUID, str, int]]:
         """Rulebooks of this category with how many of its contests were judged by them.
 
-        Most first. One that has none in these days is there with 0.
+        Most first. One that has none in these days, or none that is left, is there with 0.
         """
         held: dict[UUID, set[str]] = {}
         names: dict[UUID, str] = {}
@@ -117,7 +145,7 @@ class Choices:
             if category_id in (None, group.category_id):
                 names[group.rulebook_id] = group.rulebook
                 contests = held.setdefault(group.rulebook_id, set())
-                if group.within(days):
+                if group.within(days, narrow):
                     contests.add(group.contest_id)
         order = sorted(names, key=lambda pk: (-len(held[pk]), names[pk]))
         return [(pk, names[pk], len(held[pk])) for pk in order]
@@ -125,16 +153,40 @@ class Choices:
     def seasons(self, category_id: UUID, rulebook_id: UUID) -> list[tuple[int, int]]:
         """Years with how many contests they had, latest first."""
         wanted = (category_id, rulebook_id)
-        years = Counter(
-            group.held_on.year
+        held = {
+            (group.contest_id, group.held_on.year)
             for group in self.groups
             if (group.category_id, group.rulebook_id) == wanted
-        )
-        return sorted(years.items(), reverse=True)
+        }
+        return sorted(Counter(year for _, year in held).items(), reverse=True)
 
     def years(self) -> list[int]:
         """Every year with marks, latest first."""
         return sorted({group.held_on.year for group in self.groups}, reverse=True)
+
+    def places(self) -> dict[str, tuple[str, ...]]:
+        """Where contests were held, by the folded name in its order, each with its spellings."""
+        found: dict[str, Counter[str]] = {}
+        for group in self.groups:
+            if group.held.place:
+                found.setdefault(group.held.place, Counter())[group.held.spelled] += 1
+        return {
+            key: tuple(sorted(some, key=lambda name: (-some[name], name.strip())))
+            for key, some in sorted(found.items())
+        }
+
+    def noted(self, name: str) -> set[str]:
+        """What is noted of the contests' rain, wind or air, where something is."""
+        return {value for group in self.groups if (value := getattr(group.held, name))}
+
+    def narrow(self, asked: Mapping[str, str]) -> Narrow:
+        """What was asked for, with its names; what is empty leaves all."""
+        some = {name: asked.get(name) or "" for name in ("cook", "place", "rain", "wind", "air")}
+        if not any(some.values()):
+            return ALL
+        cook_name = self.cooks.get(some["cook"], "") if some["cook"] != GUESTS else ""
+        spellings = self.places().get(some["place"], ())
+        return Narrow(**some, cook_name=cook_name, spellings=spellings)
 
     def select(
         self, category_id: UUID | None = None, rulebook_id: UUID | None = None

@@ -9,6 +9,7 @@ from django.db.models.functions import Cast
 
 from teamops.contests.models import Contest
 from teamops.insight.queries.choices import Selection
+from teamops.insight.queries.narrow import ALL
 from teamops.judging.models import CriterionResult, Result
 from teamops.teams.models import Team
 
@@ -157,7 +158,7 @@ def _boxes(numbers: Sequence[Any]) -> Boxes:
 
 
 def chosen(selection: Selection, path: str) -> Q:
-    """The category's judged contests in these days, without boxes cooked for another team.
+    """The selection's judged contests, without boxes cooked for another team.
 
     Not by rulebook, which is told apart afterwards: one is shared by all teams, and a database that
     took its index would read everybody's entries.
@@ -174,7 +175,7 @@ def chosen(selection: Selection, path: str) -> Q:
         one &= Q(**{f"{path}contest__held_on__gte": since})
     if until:
         one &= Q(**{f"{path}contest__held_on__lte": until})
-    return one
+    return one & selection.narrow.chosen(path) if selection.narrow != ALL else one
 
 
 def dashed(key: str) -> str:
