@@ -1,0 +1,289 @@
+"""What each column says, guessed from its head and its cells; all of it can be put right."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from teamops.calc.reading import plain_words
+from teamops.calc.reading.numbers import number_in, out_in, place_in
+from teamops.calc.reading.vocabulary import is_sum
+from teamops.judging.imports.columns import GUESS, LIKELY, SURE, Column, Columns
+from teamops.judging.imports.fields import (
+    AVERAGE,
+    BEHIND,
+    CODE_OF,
+    COUNT_WORDS,
+    IN_TOTAL,
+    MARK_OF,
+    NAME_WORDS,
+    ONCE,
+    OPEN,
+    PLACE_WORDS,
+    SKIP,
+    TEMPERATURES,
+    TOTAL_OF,
+    TOTAL_WORDS,
+    UNIT,
+    criterion_of,
+    judge_in,
+)
+from teamops.judging.imports.headings import Cells, find_heading
+from teamops.judging.imports.values import STATES, day_orders, decimal_of
+from teamops.rules.queries import team_rulebooks
+from teamops.teams.models import Team
+
+SOME_TOTAL, SOME_PLACE, SOME_NAME = "?total", "?place", "?name"  # settled by what else is there
+HOT = 95  # no steak is that hot in °C, and hardly one below that in °F
+LEAST_ROWS = 3
+
+
+def criteria_of(team: Team) -> dict[str, str]:
+    """The names of all criteria that the team's boxes may be marked on, by plain name."""
+    return {
+        plain_words(row.name): row.name
+        for book in team_rulebooks(team)
+        for row in book.criteria.all()
+    }
+
+
+def guess(cells: Cells, team: Team) -> Columns:
+    """How to read a table: its heading, what each column says, the order of days, the decimals."""
+    names = criteria_of(team)
+    heading = find_heading(cells, names)
+    body = cells[max(heading.rows) + 1 :] if heading.rows else cells
+    below = [[row[index] for row in body if row[index].strip()]
+             for index in range(len(heading.parts))]  # fmt: skip
+    columns = [
+        _column(name, parts, found, names)
+        for name, parts, found in zip(heading.names, heading.parts, below, strict=True)
+    ]
+    columns = _numbered_twins(columns, heading.parts, names)
+    columns = _settled(columns, below, body)
+    orders = {"mdy", "dmy"}
+    for column, found in zip(columns, below, strict=True):
+        if column.code == "held_on":
+            orders &= day_orders(found)
+    ours = "mdy" if team.units == Team.Units.US else "dmy"
+    numbers = [cell for column, found in zip(columns, below, strict=True)
+               if column.is_mark or column.is_total or column.code.endswith("total")
+               for cell in found[:400]]  # fmt: skip
+    return Columns(
+        columns=tuple(columns),
+        heading=tuple(row + 1 for row in heading.rows),
+        day_order=ours if ours in orders or not orders else orders.pop(),
+        decimal=decimal_of(numbers),
+        doubts=("day_order",) if len(orders) > 1 and _has_numbered_days(columns, below) else (),
+    )
+
+
+def _has_numbered_days(columns: Sequence[Column], below: Sequence[Sequence[str]]) -> bool:
+    """Whether there is a day such as 05/03/2026, which may be two days."""
+    days = [cell for column, found in zip(columns, below, strict=True)
+            if column.code == "held_on" for cell in found]  # fmt: skip
+    return any(_either(cell) for cell in days)
+
+
+def _either(cell: str) -> bool:
+    parts = cell.replace("-", "/").replace(".", "/").split("/")
+    return len(parts) == 3 and len(parts[0]) < 3 and parts[0] != parts[1]
+
+
+def _column(
+    name: str, parts: Sequence[str], cells: Sequence[str], names: Mapping[str, str]
+) -> Column:
+    """One column by its head alone, and by its cells where the head leaves it open."""
+    if not cells and not parts:
+        return Column(name, SKIP, sure=SURE)
+    head = " ".join(parts)
+    unit = UNIT.search(head)
+    bare = plain_words(BEHIND.sub("", UNIT.sub("", head)) or head)
+    for words in (plain_words(head), bare):
+        code = CODE_OF.get(words, OPEN)
+        if code and not (words in names and not _is_words(cells)):
+            temperature = code in TEMPERATURES
+            return Column(name, code, unit=_unit(unit, cells) if temperature else "", sure=SURE)
+    if bare in names:
+        return Column(name, f"{MARK_OF}{bare}", sure=SURE)
+    for words, code in (
+        (TOTAL_WORDS, SOME_TOTAL),
+        (PLACE_WORDS, SOME_PLACE),
+        (NAME_WORDS, SOME_NAME),
+        (COUNT_WORDS, SKIP),
+    ):
+        if bare in words:
+            return Column(name, code, sure=LIKELY)
+    return _by_parts(name, parts, names, cells)
+
+
+def _by_parts(
+    name: str, parts: Sequence[str], names: Mapping[str, str], cells: Sequence[str]
+) -> Column:
+    """A head that names a judge, a criterion, or both, perhaps over two rows."""
+    judge, rests = "", []
+    for place, part in enumerate(parts):
+        found, rest = judge_in(part)
+        if place and not found and part.isdigit() and len(part) < 3:
+            found, rest = part, ""
+        judge = judge or found
+        rests.append(rest)
+    rest = plain_words(" ".join(rests))
+    if AVERAGE.search(rest):
+        return Column(name, SKIP, sure=SURE)
+    in_total = IN_TOTAL.search(rest) is not None
+    criterion = criterion_of(IN_TOTAL.sub("", rest), names)
+    if criterion and in_total and not judge:
+        return Column(name, f"{TOTAL_OF}{criterion}", sure=SURE)
+    if criterion:
+        sure = SURE if criterion == rest else LIKELY
+        return Column(name, f"{MARK_OF}{criterion}", judge=judge, sure=sure)
+    if judge and (not rest or in_total or rest in TOTAL_WORDS):
+        return Column(name, "judge_total", judge=judge, sure=LIKELY)
+    # words that nobody scored are left out; numbers must be decided upon
+    words = not cells or _is_words(cells)
+    return Column(name, SKIP if words else OPEN, judge=judge, sure=GUESS)
+
+
+def _is_words(cells: Sequence[str]) -> bool:
+    numbers = sum(number_in(cell) is not None or bool(out_in(cell)) for cell in cells)
+    return numbers < 0.5 * len(cells)
+
+
+def _unit(said: object, cells: Sequence[str]) -> str:
+    """The unit of a column of temperatures, by its head, else by how hot they are."""
+    if said is not None:
+        return str(said[1]).casefold()  # type: ignore[index]
+    numbers = [value for cell in cells if (value := number_in(UNIT.sub("", cell))) is not None]
+    if not numbers:
+        return ""
+    return "f" if sorted(numbers)[len(numbers) // 2] > HOT else "c"
+
+
+def _numbered_twins(
+    columns: Sequence[Column], parts: Sequence[Sequence[str]], names: Mapping[str, str]
+) -> list[Column]:
+    """“Taste 1”, “Taste 2” or a second “Taste”: the same criterion from one judge after another."""
+    found = list(columns)
+    twins: dict[str, list[int]] = {}
+    for index, column in enumerate(found):
+        head = plain_words(" ".join(parts[index]))
+        stem = head.rstrip("0123456789# ")
+        criterion = criterion_of(stem, names) if stem != head and head not in names else ""
+        if criterion and column.code in (OPEN, SKIP, f"{MARK_OF}{criterion}") and not column.judge:
+            twins.setdefault(criterion, []).append(index)
+    for criterion, places in twins.items():
+        for place in places if len(places) > 1 else []:
+            judge = plain_words(" ".join(parts[place])).rpartition(" ")[2].lstrip("#")
+            digits = "".join(letter for letter in judge if letter.isdigit())
+            found[place] = replace(
+                found[place], code=f"{MARK_OF}{criterion}", judge=digits, sure=LIKELY
+            )
+    plain: dict[str, list[int]] = {}
+    for index, column in enumerate(found):
+        if column.code.startswith(MARK_OF) and not column.judge:
+            plain.setdefault(column.code, []).append(index)
+    for places in plain.values():
+        for number, place in enumerate(places if len(places) > 1 else [], start=1):
+            found[place] = replace(found[place], judge=str(number), sure=GUESS)
+    return found
+
+
+def _settled(
+    columns: Sequence[Column], below: Sequence[Sequence[str]], body: Cells
+) -> list[Column]:
+    """What depends on the other columns, and each thing said once."""
+    found = list(columns)
+    has = {column.code for column in found}
+    for index, column in enumerate(found):
+        cells = below[index]
+        if column.code == SOME_PLACE:
+            placed = sum(place_in(cell) is not None or bool(out_in(cell)) for cell in cells)
+            code = "placing" if cells and placed >= 0.6 * len(cells) else "place"
+            found[index] = replace(column, code=code, sure=LIKELY)
+        elif column.code == SOME_NAME:
+            code = "cook" if "contest" in has else "contest"
+            found[index] = replace(column, code=code, sure=GUESS)
+        elif column.code == "state" and not all(plain_words(cell) in STATES for cell in cells):
+            found[index] = replace(column, code=SKIP, sure=GUESS)  # of a country, perhaps
+        elif column.code == "rulebook" and "rulebook" in has and not cells:
+            found[index] = replace(column, code=SKIP, sure=GUESS)
+    found = _long_or_wide(found, below)
+    found = _totals(found, body)
+    return _once(found)
+
+
+def _long_or_wide(columns: list[Column], below: Sequence[Sequence[str]]) -> list[Column]:
+    """A criterion in each row: what the numbers beside it are."""
+    if not any(column.code == "criterion" for column in columns):
+        return [
+            replace(column, code=SOME_TOTAL if column.code == "mark" else column.code)
+            for column in columns
+        ]
+    across = any(column.code == "judge_total" and column.judge for column in columns)
+    found = []
+    for column in columns:
+        if across and column.code == "judge_total" and column.judge:
+            column = replace(column, code="mark", sure=SURE)
+        elif across and column.code == SOME_TOTAL:
+            column = replace(column, code="criterion_total", sure=LIKELY)
+        found.append(column)
+    if any(column.is_mark for column in found):
+        return found
+    for index, column in enumerate(found):
+        if column.code == SOME_TOTAL:
+            seated = any(one.code == "seat" for one in found)
+            code = "mark" if seated else "criterion_total"
+            found[index] = replace(column, code=code, sure=LIKELY if seated else GUESS)
+            break
+    return found
+
+
+def _totals(columns: list[Column], body: Cells) -> list[Column]:
+    """Whose total a plain “Total” is: the judge's on a sheet, the posted one on a result."""
+    found = list(columns)
+    wide = any(one.code.startswith(MARK_OF) and not one.judge for one in found)
+    seated = any(one.code == "seat" for one in found)
+    taken = {one.code for one in found}
+    for index, column in enumerate(found):
+        if column.code != SOME_TOTAL:
+            continue
+        code, sure = "posted_total", LIKELY
+        if wide:
+            code = "judge_total" if _adds_up(found, index, body) or seated else "posted_total"
+        elif seated and not any(one.is_mark for one in found):
+            code = "judge_total"
+        elif any(one.code == "criterion" for one in found):
+            code = "judge_total" if seated else "posted_total"
+        if code in taken:
+            code, sure = SKIP, GUESS
+        taken.add(code)
+        found[index] = replace(column, code=code, sure=sure)
+    return found
+
+
+def _adds_up(columns: Sequence[Column], total: int, body: Cells) -> bool:
+    """Whether a column is the sum of the marks in its row, in most rows."""
+    marks = [i for i, one in enumerate(columns) if one.code.startswith(MARK_OF)]
+    right = rows = 0
+    for row in body[:200]:
+        whole = number_in(row[total])
+        parts = [number_in(row[index]) for index in marks]
+        if whole is not None and any(part is not None for part in parts) and not _is_sum(row):
+            rows += 1
+            right += whole == sum((part for part in parts if part is not None), Decimal(0))
+    return rows > 0 and right >= 0.6 * rows
+
+
+def _is_sum(row: Sequence[str]) -> bool:
+    return any(is_sum(cell) for cell in row)
+
+
+def _once(columns: list[Column]) -> list[Column]:
+    """What only one column can say is said by the first that was sure of it."""
+    found = list(columns)
+    for code in {one.code for one in found} & ONCE:
+        same = [index for index, one in enumerate(found) if one.code == code]
+        best = next((i for i in same if found[i].sure == SURE), same[0])
+        for index in same:
+            if index != best:
+                found[index] = replace(found[index], code=SKIP, sure=GUESS)
+    return found
