@@ -9,7 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import check_grad
 
-from teamops.calc.variance import luck_share_sentence, sums_of_squares, swing_shares
+from teamops.calc.variance import (
+    luck_share_sentence,
+    sums_of_squares,
+    swing_ranges,
+    swing_shares,
+)
 from teamops.calc.variance.reml import Likelihood, components
 from teamops.calc.variance.wording import whole_percents
 from tests.calc.mixed import mixed_model
@@ -299,6 +304,52 @@ def test_what_cannot_be_told_apart_is_not_told():
         swing_shares(tables, [replace(HALVES[0], least=None), *HALVES[1:]])
     with pytest.raises(ValueError, match="say with or without"):
         swing_shares(tables, HALVES, [True])
+
+
+# Ranges
+
+PARTS = ("judges", "day", "criterion", "rest", "table")
+
+
+@pytest.mark.outside("computed: coverage by simulation, as scoring.md has it for other intervals")
+@pytest.mark.parametrize(
+    ("sheets", "sds"),
+    [([5] * 5, (0.5, 0.3, 0.4, 0.7)), ([3, 4, 6] * 3, (0.5, 0.3, 0.4, 0.7))],
+    ids=["five contests", "unequal tables"],
+)
+def test_eight_of_ten_ranges_hold_the_truth(sheets, sds):
+    """Within what 150 trials allow: 0.8 give or take three standard errors."""
+    rng = np.random.default_rng(5)
+    day, criterion, judge, rest = (sd**2 for sd in sds)
+    luck = (judge + rest / 4) / np.mean(sheets)
+    truth = np.array([judge, day, criterion, rest, 0]) / (judge + day + criterion + rest)
+    truth[4] = luck / (luck + day + criterion / 4)
+    held = np.zeros(5)
+    for _ in range(150):
+        found = swing_ranges(drawn(rng, sheets, sds), HALVES[:4], rng, draws=1000)
+        ends = np.array([getattr(found, name) for name in PARTS])
+        held += (ends[:, 0] <= truth) & (truth <= ends[:, 1])
+    assert held / 150 == pytest.approx(0.8, abs=0.1)
+
+
+def test_more_contests_make_the_ranges_narrower():
+    rng = np.random.default_rng(8)
+    tables = drawn(rng, [5] * 300, (0.5, 0.3, 0.4, 0.7))
+    few, many = (swing_ranges(some, HALVES[:4], rng) for some in (tables[:6], tables))
+    shares = swing_shares(tables, HALVES[:4])
+    for name in PARTS:
+        low, high = getattr(many, name)
+        assert high - low < getattr(few, name)[1] - getattr(few, name)[0]
+        assert low < getattr(shares, name) < high
+
+
+def test_ranges_stand_where_shares_do():
+    tables = contests("balanced_5")
+    assert swing_ranges(tables[:2], HALVES, np.random.default_rng(1)) is None
+    one, two = (swing_ranges(tables, HALVES, np.random.default_rng(1)) for _ in range(2))
+    assert one == two
+    level = [np.full((3, 5), 7.0) + n for n in range(4)]  # only the day moves
+    assert swing_ranges(level, HALVES, np.random.default_rng(1)).day == (1, 1)
 
 
 def test_the_sentence():
