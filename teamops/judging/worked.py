@@ -1,6 +1,6 @@
 """What should be stored of an envelope: its result, and each criterion's part in it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
@@ -29,7 +29,16 @@ def work_out(entry: Entry) -> Worked:
     """The result of an entry, from its papers; three queries, one more where no mark is known."""
     sheets = list(entry.sheets.prefetch_related("marks__criterion"))
     papers = [(sheet, list(sheet.marks.all())) for sheet in sheets]
-    given = None if has_marks(papers) else account(entry, given_totals(entry))
+    return work_out_of(entry, papers, {} if has_marks(papers) else given_totals(entry))
+
+
+def work_out_of(entry: Entry, papers: Papers, totals: Mapping[int, Decimal | None]) -> Worked:
+    """
+    The same of papers and criterion totals in hand, stored or not yet.
+
+    No query where the rulebook's criteria and each mark's are loaded.
+    """
+    given = None if has_marks(papers) else account(entry, totals)
     return _worked(entry, papers, reckon(entry.rulebook, papers), given)
 
 

@@ -11,6 +11,7 @@ from teamops.judging.imports.fields import FIELDS, SKIP, field_choices, label_of
 from teamops.judging.imports.guess import criteria_of, guess
 from teamops.judging.imports.plan import Plan, PlannedRow, plan, problem_words
 from teamops.judging.imports.remember import remember, remembered
+from teamops.judging.imports.take import take_in
 from teamops.judging.imports.text import read_file, read_text
 from teamops.tabular import Table, Unreadable
 
@@ -35,4 +36,5 @@ __all__ = [
     "read_text",
     "remember",
     "remembered",
+    "take_in",
 ]

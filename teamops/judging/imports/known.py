@@ -7,7 +7,6 @@ from uuid import UUID
 
 from teamops.calc.reading import plain_name, plain_words
 from teamops.contests.models import Category, Contest, Entry
-from teamops.contests.queries import today_of
 from teamops.judging.models import CriterionTotal, Mark, Result, ScoreSheet
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.queries import team_rulebooks
@@ -35,6 +34,7 @@ class Known:
     rulebooks: dict[UUID, Rulebook]
     criteria: dict[UUID, dict[str, Criterion]]  # by rulebook, by plain name
     people: list[User]
+    results: dict[UUID, int]  # how often each box's papers were saved
 
     def offered(self) -> list[Rulebook]:
         """The rulebooks a new box can be judged by."""
@@ -47,7 +47,7 @@ class Known:
 
 
 def known_of(team: Team) -> Known:
-    """What the team has; six queries."""
+    """What the team has; seven queries."""
     contests = list(Contest.objects.for_team(team).order_by("held_on", "name", "pk"))
     entries: dict[UUID, list[Entry]] = defaultdict(list)
     for entry in Entry.objects.for_team(team).select_related("category").order_by("pk"):
@@ -64,6 +64,7 @@ def known_of(team: Team) -> Known:
             book.pk: {plain_words(row.name): row for row in book.criteria.all()} for book in books
         },
         people=[one.user for one in people],
+        results=dict(Result.objects.for_team(team).order_by().values_list("pk", "version")),
     )
 
 
@@ -93,7 +94,3 @@ def papers_of(team: Team, entries: Collection[UUID]) -> Papers:
     for result in Result.objects.filter(**where).order_by("pk"):
         papers.results[result.entry_id] = result
     return papers
-
-
-def today(known: Known) -> str:
-    return today_of(known.team).isoformat()

@@ -87,7 +87,7 @@ class Worked:
 
 
 def plan(team: Team, cells: Sequence[Sequence[str]], columns: Columns | Mapping[str, Any]) -> Plan:
-    """What taking in these rows would do, read this way; ten queries, nothing is written."""
+    """What taking in these rows would do, read this way; eleven queries, nothing is written."""
     return work_out(team, cells, columns).plan
 
 
