@@ -35,6 +35,8 @@ def prep_pdf(sheet: PrepSheet, team: Team) -> bytes:
     contest = sheet.contest
     day = contest.held_on
     blocks: list[Block] = [Facts(_facts(sheet))]
+    if sheet.clocks:
+        blocks.append(Note(sheet.clocks))
     if sheet.cautions:
         blocks.append(Caution(sheet.cautions))
     if sheet.boxes:

@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from teamops.calc.units import f_to_c
 from teamops.contests import actions, queries
 from teamops.contests.models import Task
+from teamops.contests.queries.calendar import calendar_dates
 from teamops.contests.steps import STEAK, add_steak_steps, add_usual_steps
 from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory, TaskFactory
 
@@ -70,6 +71,35 @@ def test_every_dated_thing_is_due(team, contest, entry):
         (date(2027, 6, 12), "Load-in", "7:00 am"),
         (date(2027, 6, 12), "Turn in: Ribeye, closes 1:15 pm", "1:00 pm"),
     ]
+
+
+def test_the_last_moment_to_protest_is_in_the_list_as_it_is_in_the_calendar(team, contest):
+    """The meeting's word, else the longest of the rulebooks: in both alike."""
+    contest.awards_at = OPENS + timedelta(hours=4)  # 5:00 pm
+    contest.save()
+
+    def said() -> list[list[str]]:
+        listed = [row.at for row in queries.due(team, date(2027, 7, 1)) if "protest" in row.what]
+        rows = calendar_dates(team, date(2027, 6, 1))
+        moments = [row.at for row in rows if row.part == "protest" and row.at]
+        return [listed, [f"{at.astimezone(contest.zone):%-I:%M} pm" for at in moments]]
+
+    assert said() == [[], []]
+    for minutes in (20, 30, None):
+        EntryFactory(contest=contest, rulebook__protest_minutes=minutes)
+    assert said() == [["5:30 pm"], ["5:30 pm"]]
+    contest.protest_minutes = 15
+    contest.save()
+    assert said() == [["5:15 pm"], ["5:15 pm"]]
+
+
+def test_a_guest_who_cooks_is_named_where_the_window_stands(team, contest, entry, cook):
+    entry.cook_of_record, entry.guest_cook = cook.user, "Sam Oldacre"
+    entry.save()
+    (row,) = [one for one in queries.due(team, date(2027, 7, 1)) if "Turn in" in one.what]
+    assert row.what == "Turn in: Ribeye, Sam Oldacre, guest, closes 1:15 pm"
+    (dated,) = [one for one in calendar_dates(team, date(2027, 6, 1)) if one.until]
+    assert dated.what == "Turn in: Ribeye, Sam Oldacre, guest"
 
 
 @pytest.mark.parametrize("many", [1, 8])
@@ -194,6 +224,24 @@ def test_prep_sheet_on_paper(signed_in, team, contest, entry, paper):
     assert "136 °F" in text
     assert "ask your health authority" in text
     assert f"page 1 of {len(pages)}" in text.lower()
+
+
+@pytest.mark.parametrize(
+    ("offset", "said"),
+    [(40, "is 40 s ahead of ours."), (-75, "is 1 min 15 s behind ours."), (0, "reads the same as"),
+     (None, "")],
+)  # fmt: skip
+def test_the_prep_sheet_says_by_whose_clock_it_is(signed_in, team, contest, entry, offset, said):
+    """On the page and on paper, once the clocks were compared."""
+    contest.clock_offset_seconds = offset
+    contest.save()
+    address = [team.slug, contest.pk]
+    page = signed_in.get(reverse("contests:show_prep", args=address)).content.decode()
+    answer = signed_in.get(reverse("contests:print_prep", args=address))
+    text = PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+    for words in (page, text):
+        assert ("Times are by the official clock." in words) == (offset is not None)
+        assert said in words
 
 
 def test_prep_sheet_without_entries_or_steps_says_so(signed_in, team, contest):

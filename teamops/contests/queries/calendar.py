@@ -7,7 +7,8 @@ from uuid import UUID
 
 from teamops.contests.models import Contest, Entry, Task, TeamPaper, Trip
 from teamops.contests.queries.papers import paper_name
-from teamops.contests.queries.tickets import with_entries
+from teamops.contests.queries.tickets import book_minutes, with_entries
+from teamops.contests.queries.words import whose
 from teamops.teams.models import Team
 
 BEFORE = timedelta(minutes=15)  # before entries open, when the first press counts
@@ -55,15 +56,10 @@ def moments(contest: Contest) -> Iterator[Dated]:
 
 
 def _protest_minutes(contest: Contest) -> int | None:
-    """As said at the meeting; else the longest of the rulebooks, where those were read."""
+    """As said at the meeting; else the longest that a rulebook of its boxes gives."""
     if contest.protest_minutes is not None:
         return contest.protest_minutes
-    books = [entry.rulebook for entry in contest.entries.all() if _knows_rulebook(entry)]
-    return max((book.protest_minutes or 0 for book in books), default=None)
-
-
-def _knows_rulebook(entry: Entry) -> bool:
-    return "rulebook" in entry._state.fields_cache
+    return max((book_minutes(entry) for entry in contest.entries.all()), default=None)
 
 
 def _moment(contest: Contest, at: datetime | None, part: str, what: str) -> Iterator[Dated]:
@@ -76,7 +72,7 @@ def _window(entry: Entry, contest: Contest) -> Iterator[Dated]:
     opens, closes = entry.window_opens_at, entry.window_closes_at
     if (at := opens or closes) is None or entry.state in OUT:
         return
-    cook = f", {entry.cook_of_record.get_short_name()}" if entry.cook_of_record else ""
+    cook = f", {who}" if (who := whose(entry)) else ""
     day = at.astimezone(contest.zone).date()
     note = "" if opens else "The window closes then; when it opens is not known yet."
     yield _dated(
@@ -114,7 +110,7 @@ def calendar_dates(team: Team, since: date) -> list[Dated]:
         Contest.objects.for_team(team)
         .filter(held_on__gte=since)
         .select_related("trip")
-        .prefetch_related(with_entries("rulebook"))
+        .prefetch_related(with_entries())
     )
     rows: list[Dated] = []
     trips: dict[UUID, Trip] = {}

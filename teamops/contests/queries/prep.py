@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from teamops.calc.units import show_temperature
 from teamops.contests.models import Contest, Entry, Task
+from teamops.contests.queries.windows import offset_sentence
 from teamops.contests.queries.words import clock, whose, window
 
 
@@ -33,11 +34,15 @@ class PrepBox:
 
 @dataclass(frozen=True, slots=True)
 class PrepSheet:
-    """What the prep page and the prep sheet both show."""
+    """What the prep page and the prep sheet both show.
+
+    `clocks` says by whose clock its times are, where the two clocks were compared.
+    """
 
     contest: Contest
     boxes: tuple[PrepBox, ...]
     cautions: tuple[str, ...] = field(default=())
+    clocks: str = ""
 
 
 def prep_sheet(contest: Contest) -> PrepSheet:
@@ -54,7 +59,12 @@ def prep_sheet(contest: Contest) -> PrepSheet:
         rows = tuple(_prep_row(step, contest, None) for step in steps)
         boxes = [PrepBox("Every box", "", rows)]
     cautions = dict.fromkeys(step.caution for step in steps if step.caution)
-    return PrepSheet(contest, tuple(boxes), tuple(cautions))
+    return PrepSheet(contest, tuple(boxes), tuple(cautions), _clocks(contest))
+
+
+def _clocks(contest: Contest) -> str:
+    offset = contest.clock_offset_seconds
+    return "" if offset is None else f"Times are by the official clock. {offset_sentence(offset)}"
 
 
 def _prep_box(entry: Entry, steps: list[Task]) -> PrepBox:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import F, Prefetch, QuerySet
 
 from teamops.contests.models import Contest, Entry
 from teamops.contests.queries.contest import waiting_since
@@ -39,9 +39,17 @@ class Ticket:
 
 
 def with_entries(*more: str) -> "Prefetch[str]":
-    """Entries with what their words need, and `more`, in the order of their windows."""
+    """Entries with what their words need, and `more`, in the order of their windows.
+
+    Of the rulebook only the minutes to protest are read, see `book_minutes`: it has many columns.
+    """
     rows = Entry.objects.select_related("category", "cook_of_record", *more)
-    return Prefetch("entries", queryset=rows)
+    return Prefetch("entries", queryset=rows.annotate(book_minutes=F("rulebook__protest_minutes")))
+
+
+def book_minutes(entry: Entry) -> int:
+    """Minutes to protest by the rulebook of an entry read by `with_entries`; 0 if it has none."""
+    return getattr(entry, "book_minutes", None) or 0
 
 
 def coming_tickets(team: Team, today: date | None = None) -> list[Ticket]:
