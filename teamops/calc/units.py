@@ -42,4 +42,5 @@ def show_mass(kg: Decimal, units: str) -> str:
 def show_temperature(celsius: Decimal, units: str) -> str:
     """A temperature for reading, to a tenth, in °F (units 'us') or °C."""
     value, unit = (c_to_f(celsius), "°F") if units == "us" else (celsius, "°C")
-    return f"{value.quantize(Decimal('0.1'), ROUND_HALF_UP).normalize():f} {unit}"
+    shown = value.quantize(Decimal("0.1"), ROUND_HALF_UP) + 0  # 0, not -0
+    return f"{shown.normalize():f} {unit}"

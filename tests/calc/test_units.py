@@ -46,3 +46,10 @@ def test_masses_for_reading(kg, units, text):
 def test_temperatures_for_reading():
     assert show_temperature(f_to_c(Decimal(136)), "us") == "136 °F"
     assert show_temperature(Decimal("57.7778"), "si") == "57.8 °C"
+
+
+@pytest.mark.parametrize("celsius", ["-0.04", "-17.7955", "-17.8", "0"])
+def test_nothing_is_a_hair_below_zero(celsius):
+    """A temperature that rounds to zero is zero, in whichever units: never -0."""
+    assert "-0 " not in show_temperature(Decimal(celsius), "us")
+    assert "-0 " not in show_temperature(Decimal(celsius), "si")
