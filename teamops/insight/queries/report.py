@@ -11,7 +11,7 @@ import numpy as np
 from django.db.models import Q
 
 from teamops.calc import scoring
-from teamops.calc.effects import ChangeEffect, change_effect
+from teamops.calc.effects import ChangeEffect, effect_of_averages
 from teamops.calc.words import brief
 from teamops.contests.models import Contest, Entry
 from teamops.insight.links import Links
@@ -175,9 +175,9 @@ def _halves(criteria: Sequence[Criterion], days: Sequence[ContestDay]) -> Change
         return None
     scales = [scoring.Criterion(key=c.key, name=c.name, least=c.least, most=c.most, step=c.step)
               for c in criteria]  # fmt: skip
-    tables = [np.array([day.known.means], dtype=np.float64) for day in whole]
-    first = len(whole) // 2
-    return change_effect(tables, [n >= first for n in range(len(whole))], scales)
+    averages = np.array([day.known.means for day in whole], dtype=np.float64)
+    first, sheets = len(whole) // 2, [max(day.sheets, 1) for day in whole]
+    return effect_of_averages(averages, sheets, [n >= first for n in range(len(whole))], scales)
 
 
 def _halves_words(days: Sequence[ContestDay]) -> str:
