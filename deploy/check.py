@@ -48,6 +48,9 @@ OURS = (
 PINNED = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*==[0-9][A-Za-z0-9.!]*")
 PYTEST = ["-m", "pytest", "-p", "tests.sources"]
 TWO = ("-n", "2", "--dist", "worksteal")
+# Tables straight from the models: the migrations take seconds a worker. They are run in earnest
+# by the tests of ./deploy/start (SQLite) and by the season in a browser (PostgreSQL).
+TABLES = "--no-migrations"
 WITHOUT_DATABASE = ("tests/calc", "tests/paper")
 
 
@@ -143,9 +146,9 @@ def settings(checks: Checks) -> None:
 def suites(checks: Checks, *, fast: bool) -> None:
     """The tests on each database, apart from those in a browser: its event loop would stay.
 
-    Rooms that know no database are asked once.
+    What knows no database is asked once: pytest-django keeps a test from it that does not ask.
     """
-    suite = (*PYTEST, "-q", *TWO, "--ignore=tests/browser")
+    suite = (*PYTEST, "-q", *TWO, TABLES, "--ignore=tests/browser")
     checks.do("tests on SQLite", lambda: checks.python(*suite))
     found = Outcome("skipped", "left out by --fast") if fast else checks.postgres()
     if isinstance(found, Outcome):
@@ -154,7 +157,8 @@ def suites(checks: Checks, *, fast: bool) -> None:
         address, name = found
         say(f"\nUsing {name}.")
         named = {"TEST_DATABASE_URL": address}
-        again = (*suite, *(f"--ignore={room}" for room in WITHOUT_DATABASE), "--create-db")
+        rooms = (f"--ignore={room}" for room in WITHOUT_DATABASE)
+        again = (*suite, *rooms, "-p", "tests.again", "--create-db")
         checks.do("tests on PostgreSQL", lambda: checks.python(*again, **named))
     browser(checks, found, fast=fast)
 
@@ -168,7 +172,8 @@ def browser(checks: Checks, found: tuple[str, str] | Outcome, *, fast: bool) -> 
     elif not any(map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))):
         missing = Outcome("skipped", "there is no Chromium on this machine")
     command = (*PYTEST, "-q", *TWO)
-    checks.do("browser on SQLite", lambda: missing or checks.python(*command, "tests/browser"))
+    on_sqlite = (*command, TABLES, "tests/browser")
+    checks.do("browser on SQLite", lambda: missing or checks.python(*on_sqlite))
     if (ROOT / season).exists():
         if isinstance(found, Outcome):
             missing = missing or Outcome(found.state, found.note)
