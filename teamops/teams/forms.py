@@ -1,32 +1,13 @@
 """What the team pages and the account pages ask."""
 
-from functools import cache
 from typing import Any, cast
-from zoneinfo import available_timezones
 
 from django import forms
 
 from teamops.teams.models import Invitation, Team, User
 from teamops.teams.roles import Role
+from teamops.teams.zones import zone_typed
 from teamops.web.forms import FriendlyForm, PlainCharField
-
-AREAS = {
-    "Africa",
-    "America",
-    "Antarctica",
-    "Asia",
-    "Atlantic",
-    "Australia",
-    "Europe",
-    "Indian",
-    "Pacific",
-}
-
-
-@cache
-def zone_names() -> tuple[str, ...]:
-    """Time zones to pick from, as Area/City; old names of the same clocks are left out."""
-    return tuple(sorted(zone for zone in available_timezones() if zone.split("/")[0] in AREAS))
 
 
 class TeamNameForm(FriendlyForm, forms.ModelForm):
@@ -50,6 +31,9 @@ class TeamSettingsForm(FriendlyForm, forms.ModelForm):
             "time_zone": forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
             "currency": forms.TextInput(attrs={"list": "currencies", "autocomplete": "off"}),
         }
+
+    def clean_time_zone(self) -> str:
+        return zone_typed(self.cleaned_data["time_zone"])
 
     def clean_currency(self) -> str:
         return self.cleaned_data["currency"].upper()

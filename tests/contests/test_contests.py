@@ -58,6 +58,14 @@ def test_times_are_typed_on_the_contests_own_clock(signed_in, add_url):
     assert Contest.objects.get().load_in_at == datetime(2027, 6, 12, 13, 30, tzinfo=UTC)
 
 
+def test_a_city_is_clock_enough_and_the_times_are_by_it(signed_in, add_url):
+    typed = fields(time_zone="denver", load_in_at_0=DAY, load_in_at_1="07:30")
+    assert signed_in.post(add_url, typed).status_code == 302
+    contest = Contest.objects.get()
+    assert contest.time_zone == "America/Denver"
+    assert contest.load_in_at == datetime(2027, 6, 12, 13, 30, tzinfo=UTC)
+
+
 @pytest.mark.parametrize(
     ("typed", "field", "words"),
     [

@@ -216,6 +216,14 @@ def test_settings_are_saved_and_said_twice_is_once(signed_in, team):
     assert "kilograms, millimetres, °C" in page
 
 
+def test_a_city_is_home_clock_enough(signed_in, team):
+    signed_in.post(
+        reverse("team:change_team", args=[team.slug]), SETTINGS | {"time_zone": "new york"}
+    )
+    team.refresh_from_db()
+    assert team.time_zone == "America/New_York"
+
+
 @pytest.mark.parametrize(
     ("field", "value", "says"),
     [

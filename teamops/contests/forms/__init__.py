@@ -1,6 +1,6 @@
 """What is asked about contests, boxes and tasks."""
 
-from teamops.contests.forms.common import narrow, people, refuse_with, zone_names
+from teamops.contests.forms.common import narrow, people, refuse_with
 from teamops.contests.forms.contest import CallOffForm, ContestForm, PostponeForm
 from teamops.contests.forms.entry import EntryForm, OutcomesForm
 from teamops.contests.forms.papers import PaperForm
@@ -20,5 +20,4 @@ __all__ = [
     "narrow",
     "people",
     "refuse_with",
-    "zone_names",
 ]

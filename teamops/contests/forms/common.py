@@ -1,7 +1,6 @@
 """What the forms of contests share."""
 
 from typing import Any, cast
-from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -36,12 +35,6 @@ def narrow(
     if empty:
         field.empty_label = empty
     return field
-
-
-def zone_names() -> list[str]:
-    """Places to offer as clocks: Area/City, without the historical aliases."""
-    areas = ("America/", "Europe/", "Pacific/", "Australia/", "Africa/", "Asia/", "Atlantic/")
-    return sorted(name for name in available_timezones() if name.startswith(areas))
 
 
 def refuse_with(form: forms.BaseForm, error: ValidationError) -> None:

@@ -2,16 +2,18 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 from typing import Any
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils import timezone
 
-from teamops.contests.fields import DayTimeField
+from teamops.contests.fields import DayTimeField, TemperatureField, say_units
 from teamops.contests.forms.common import narrow
 from teamops.contests.models import Contest, Trip
 from teamops.teams.models import Team
+from teamops.teams.zones import zone_typed, zones
 from teamops.web.forms import FriendlyForm, PlainCharField
 
 ON_THE_DAY = ("load_in_at", "meeting_at", "awards_at")
@@ -27,6 +29,12 @@ class ContestForm(FriendlyForm, forms.ModelForm):
     load_in_at = DayTimeField(label="Load-in")
     meeting_at = DayTimeField(label="Cooks’ meeting")
     awards_at = DayTimeField(label="Awards")
+    air_c = TemperatureField(
+        least=Decimal(-60),
+        most=Decimal(60),
+        beyond="No contest is cooked in air that cold or hot: check the number.",
+        help_text="Around the turn-in: as expected before, as it was after.",
+    )
 
     class Meta:
         model = Contest
@@ -35,7 +43,8 @@ class ContestForm(FriendlyForm, forms.ModelForm):
             "state_why", "was_held_on", "entries_open_at", "deadline_on", "least_field", "fee",
             "early_fee", "early_until_on", "late_fee", "late_from_on", "walk_up_fee", "deposit",
             "deposit_terms", "drive_minutes", "trip", "load_in_at", "meeting_at", "awards_at",
-            "site_power", "site_water", "meat_issued", "boxes_issued", "site_notes", "notes",
+            "site_power", "site_water", "meat_issued", "boxes_issued", "site_notes", "air_c", "rain",
+            "wind", "notes",
         ]  # fmt: skip
         labels = {
             "wait_list_place": "Place on the wait list",
@@ -48,6 +57,9 @@ class ContestForm(FriendlyForm, forms.ModelForm):
             "early_until_on": "Its last day.",
             "late_from_on": "Its first day.",
             "fee": "For all your boxes together.",
+            "rain": "While you cook: expected, then as it was.",
+            "wind": "Wind that took heat or flame: expected, then as it was.",
+            "time_zone": "The contest’s own clock: its city, or a big one by the same clock.",
         }
 
     first = ("name", "place", "held_on", "time_zone", "kind", "state")
@@ -61,6 +73,7 @@ class ContestForm(FriendlyForm, forms.ModelForm):
         ("Postponed, cancelled or withdrawn", ("state_why", "was_held_on")),
         ("The day", ("drive_minutes", "trip", "load_in_at", "meeting_at", "awards_at")),
         ("The site", ("site_power", "site_water", "meat_issued", "boxes_issued", "site_notes")),
+        ("The weather", ("air_c", "rain", "wind")),
         ("Notes", ("notes",)),
     )  # fmt: skip
 
@@ -78,6 +91,7 @@ class ContestForm(FriendlyForm, forms.ModelForm):
         for name in self.unset:  # the time is all that is left to type
             self.initial[name] = [self.was_on, None]
             self.fields[name].help_text = "On the day of the contest, unless you give another."
+        say_units(self, "air_c", "Air temperature", team.units)
         self.fields["time_zone"].widget.attrs["list"] = "zones"
         trips = Trip.objects.for_team(team)
         trip = narrow(self, "trip", trips, empty="a trip of its own")
@@ -104,10 +118,13 @@ class ContestForm(FriendlyForm, forms.ModelForm):
 
     @contextmanager
     def _clock(self) -> Iterator[None]:
-        name = self.data.get(self.add_prefix("time_zone"), "") if self.is_bound else ""
-        known = name in available_timezones()
-        with timezone.override(ZoneInfo(name) if known else self.team.zone):
+        typed = self.data.get(self.add_prefix("time_zone"), "") if self.is_bound else ""
+        name = zone_typed(typed)
+        with timezone.override(ZoneInfo(name) if name in zones() else self.team.zone):
             yield
+
+    def clean_time_zone(self) -> str:
+        return zone_typed(self.cleaned_data["time_zone"])
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from teamops.contests import actions, queries
-from teamops.contests.forms import ContestForm, TaskForm, refuse_with, zone_names
+from teamops.contests.forms import ContestForm, TaskForm, refuse_with
 from teamops.contests.models import Contest
 from teamops.contests.views.common import (
     GET_OR_POST,
@@ -23,6 +23,7 @@ from teamops.contests.views.common import (
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 from teamops.teams.versions import Conflict
+from teamops.teams.zones import zone_names
 
 
 @require_GET
@@ -54,6 +55,7 @@ def contest_page(request: TeamRequest, contest: Contest, **more: Any) -> dict[st
         "odd": queries.contest_warnings(contest, contest.entries.all()),
         "opening": queries.opening_words(contest),
         "drive": queries.drive(contest.drive_minutes),
+        "weather": queries.weather_words(contest),
         "story": story.lines,
         "waiting": story.waiting,
         "money": queries.payments_part(contest, today),

@@ -1,5 +1,5 @@
 from uuid import uuid4
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.core.validators import RegexValidator
@@ -10,13 +10,15 @@ from teamops.teams.fields import PlainTextField
 from teamops.teams.models.user import User
 from teamops.teams.roles import Permission, Role
 from teamops.teams.scoping import ScopedQuerySet
+from teamops.teams.zones import zones
 
 
 def known_zone(name: str) -> None:
     """Refuse a time zone that no clock knows."""
-    if name not in available_timezones():
+    if name not in zones():
         raise ValidationError(
-            f"“{name}” is not a time zone. Write it as Area/City, for example America/Chicago."
+            f"“{name}” is not a time zone. Write a big city by the same clock, such as Chicago,"
+            " or Area/City, such as America/Chicago."
         )
 
 

@@ -10,9 +10,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from teamops.teams import actions, queries
 from teamops.teams.access import TeamRequest, team_view
-from teamops.teams.forms import InviteForm, RoleForm, TeamSettingsForm, TypedForm, zone_names
+from teamops.teams.forms import InviteForm, RoleForm, TeamSettingsForm, TypedForm
 from teamops.teams.models import Invitation, Membership, Team
 from teamops.teams.roles import Permission, Role
+from teamops.teams.zones import zone_names
 from teamops.web.forms import refuse
 
 CURRENCIES = ("USD", "CAD", "EUR", "GBP", "AUD", "NZD", "MXN", "ZAR", "CHF", "SEK", "NOK", "DKK")
