@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri
 
-from teamops.calc.words import count_of
+from teamops.calc.words import count_of, opening
 
 Floats = NDArray[np.float64]
 
@@ -19,6 +19,9 @@ REACH, STEEPEST = 4.0, 6.0  # the grid's ends, in standard deviations of the two
 CELLS_C, CELLS_CURVATURE = 481, 121
 TOO_WIDE = 0.75  # of the starting 80 % range; wider has taught nothing worth telling
 START_RANGE_C = float(2 * ndtri(0.9) * START_SD_C)
+LEAST_COOKS = 3  # of fewer, one that went wrong for another reason would be all that is told
+MEDIUM_C = 60.2778  # 140.5 °F, the middle of medium, 139 to 142 °F: common practice, no source
+CARRIED_C = 2.7778  # 5 °F from pull to peak: common practice, no source
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,7 +30,8 @@ class BestTemperature:
     What is believed of the best finish temperature after these cooks. [°C]
 
     `low` to `high` hold it 8 times in 10, `lowest` to `highest` 19 in 20. `told` is False where
-    the range is hardly narrower than the starting one: then only that may be said. `curvature` is
+    the range is hardly narrower than the starting one, or the cooks are fewer than three: then
+    only that may be said. `coldest` to `hottest` is where cooks finished. `curvature` is
     the likely loss at 1 °C off [marks/°C²]. `grid_c` and `density` [1/°C] draw the belief,
     `start_density` that before any cook.
     """
@@ -43,6 +47,8 @@ class BestTemperature:
     highest: float
     curvature: float
     told: bool
+    coldest: float
+    hottest: float
     grid_c: Floats
     density: Floats
     start_density: Floats
@@ -97,7 +103,9 @@ def best_temperature(
         high=high,
         highest=highest,
         curvature=float(weight.sum(axis=0) @ curvatures),
-        told=high - low <= TOO_WIDE * START_RANGE_C,
+        told=len(x) >= LEAST_COOKS and high - low <= TOO_WIDE * START_RANGE_C,
+        coldest=float(x.min()),
+        hottest=float(x.max()),
         grid_c=grid,
         density=belief / cell,
         start_density=start / (start.sum() * cell),
@@ -143,6 +151,11 @@ def temperature_sentence(best: BestTemperature, shown: Sequence[str]) -> str:
     caution about what is safe to eat is for whoever shows it.
     """
     cooks = count_of(best.cooks, "cook")
+    if best.cooks < LEAST_COOKS:
+        return (
+            f"{opening(cooks)} cannot tell the best finish: it takes"
+            f" {count_of(LEAST_COOKS, 'cook')} at least, that finished apart."
+        )
     if not best.told:
         return (
             f"From {cooks} the best finish cannot be told: they finished too much alike, or the"
@@ -150,6 +163,17 @@ def temperature_sentence(best: BestTemperature, shown: Sequence[str]) -> str:
         )
     median, low, high = shown
     return f"Best guess from {cooks}: {median}; 8 in 10 sure it is {low} to {high}."
+
+
+def beyond_sentence(best: BestTemperature) -> str:
+    """That the best guess lies where nobody finished yet; empty where it lies among the cooks."""
+    if not best.told or best.coldest <= best.median <= best.hottest:
+        return ""
+    side, word = ("below", "cooler") if best.median < best.coldest else ("above", "hotter")
+    return (
+        f"Every cook finished {'above' if side == 'below' else 'below'} that: how far {side} them"
+        f" the best lies is mostly belief. One {word} finish would tell more than many like these."
+    )
 
 
 def _cooks(

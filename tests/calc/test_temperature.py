@@ -11,6 +11,7 @@ from scipy.stats import norm, t
 from teamops.calc.temperature import (
     START_RANGE_C,
     best_temperature,
+    beyond_sentence,
     likely_marks,
     temperature_sentence,
 )
@@ -150,6 +151,69 @@ def test_marks_on_a_perfect_curve():
 def test_what_is_no_list_of_cooks_is_refused(finish, marks, scale):
     with pytest.raises(ValueError):
         best_temperature(finish, marks, 56, curvature_scale=scale)
+
+
+@pytest.mark.outside(
+    "computed: scoring-temperature-expected.csv, least squares and Fieller's interval, by SciPy"
+)
+def test_a_parabola_agrees_where_cooks_are_spread_wide():
+    """The vertex and its interval of the check set, worked out here by the textbook.
+
+    No page shows them: with cooks that finish alike they run away, which ours may not. On ten cooks
+    spread over 9 °C ours lies within that interval.
+    """
+    rows = [row for row in read("scoring-temperature-data.csv") if row["dataset"] == "ten_cooks"]
+    finish, marks = (
+        np.array([float(row[name]) for row in rows]) for name in ("finish_temp_c", "mean_mark")
+    )
+    middle = finish.mean()
+    away = finish - middle
+    design = np.column_stack([np.ones_like(away), away, away**2])
+    fit, rest, *_ = np.linalg.lstsq(design, marks, rcond=None)
+    spread = rest[0] / (len(away) - 3) * np.linalg.inv(design.T @ design)
+    _, slope, bend = fit
+    q = t.ppf(0.975, len(away) - 3) ** 2
+    # all x with (slope + 2 bend x)² within q of its own variance
+    square = 4 * (bend**2 - q * spread[2, 2])
+    cross = 4 * (slope * bend - q * spread[1, 2])
+    plain = slope**2 - q * spread[1, 1]
+    low, high = sorted(np.roots([square, cross, plain]).real + middle)
+    worked = {
+        "ordinary quadratic vertex": middle - slope / (2 * bend),
+        "Fieller 95% low": low,
+        "Fieller 95% high": high,
+    }
+    checked = set()
+    for row in read("scoring-temperature-expected.csv"):
+        if row["quantity"] in worked:
+            value, tolerance = float(row["value"]), float(row["tolerance"])
+            assert worked[row["quantity"]] == pytest.approx(value, abs=tolerance)
+            checked.add(row["quantity"])
+    assert checked == set(worked)
+    assert low < found("ten_cooks").median < high
+
+
+def test_two_cooks_tell_nothing_however_far_apart_their_marks():
+    """A single cook that went wrong for another reason would be all there is."""
+    two = best_temperature([53, 62], [9, 3], 57)
+    assert two.high - two.low < 0.75 * START_RANGE_C
+    assert not two.told
+    assert temperature_sentence(two, ("", "", "")) == (
+        "Two cooks cannot tell the best finish: it takes three cooks at least, that finished apart."
+    )
+
+
+def test_a_best_guess_beyond_every_cook_says_so():
+    beyond = beyond_sentence(found("one_side"))
+    assert beyond == (
+        "Every cook finished above that: how far below them the best lies is mostly belief. One"
+        " cooler finish would tell more than many like these."
+    )
+    finish = 56 + np.array([-5.0, -4, -3, -2, -1])
+    hotter = best_temperature(finish, [7.0, 7.6, 8.1, 8.4, 8.5], 56, curvature_scale=0.03)
+    assert "One hotter finish" in beyond_sentence(hotter)
+    assert not beyond_sentence(found("ten_cooks"))
+    assert not beyond_sentence(found("three_cooks"))
 
 
 def test_in_words():
