@@ -68,13 +68,16 @@ def place_of(
     end = _end(field, rules)
     if field.untold and (end is None or _ahead(end, total, rules)):
         return None
+    totals = [one.total for one in field.ranked if one.total is not None]
+    ahead = [one for one in totals if _ahead(one, total, rules)]
+    passed = len(set(ahead)) if rules.place_method is PlaceMethod.DENSE else len(ahead)
+    level = [replace(one, placing=None) for one in field.ranked if one.total == total]
     ours = Entrant(OURS, total=total, result=result)
-    others = [replace(one, placing=None) for one in field.others]
-    told = stand([ours, *others], rules).stands[0]
+    told = stand([ours, *level], rules).stands[0]
     if told.first is None or told.last is None:
         return None
     more = field.untold if total == end else 0  # who is not told may be level with the last told
-    return Where(told.first, told.last + more, told.steps)
+    return Where(passed + told.first, passed + told.last + more, told.steps)
 
 
 def guess_of(field: Field, gain: Decimal, rules: Rules) -> Where | None:
