@@ -2,7 +2,8 @@
 Set Teamops up in this folder and serve it on this machine.
 
 The first time it makes .venv, a signing key, the database with a demo season, and the static
-files; later it brings them up to date and keeps every record. Ctrl-C stops it.
+files; later it brings them up to date and keeps every record. A worker for long imports runs
+beside the server. Ctrl-C stops both.
 """
 
 import argparse
@@ -12,6 +13,7 @@ import secrets
 import shutil
 import socket
 import sqlite3
+import sys
 from contextlib import closing
 from pathlib import Path
 from typing import IO, NoReturn
@@ -28,6 +30,7 @@ from environment import (
     stop_on_term,
     writing,
 )
+from serving import serve, worker_command
 
 HOST = "127.0.0.1"
 
@@ -134,12 +137,11 @@ def _clear(database: Path) -> None:
         Path(f"{database}{ending}").unlink(missing_ok=True)
 
 
-def serve(port: int, environment: dict[str, str]) -> NoReturn:
-    """Become the server: from here on its own signals stop it."""
+def server_command(port: int) -> list[str | os.PathLike[str]]:
+    """The server, on this machine alone."""
     configuration = ROOT / "deploy" / "gunicorn.conf.py"
-    command = [PYTHON, "-m", "gunicorn", "-c", configuration, "-b", f"{HOST}:{port}"]
-    os.chdir(ROOT)
-    os.execve(PYTHON, [*map(str, command), "teamops.wsgi"], environment)  # noqa: S606
+    own = ["-m", "gunicorn", "-c", configuration, "-b", f"{HOST}:{port}", "teamops.wsgi"]
+    return [PYTHON, *own]
 
 
 def main() -> None:
@@ -157,7 +159,7 @@ def main() -> None:
         refuse(reason)
     except KeyboardInterrupt:
         refuse("Stopped before it was ready; start again whenever you like.")
-    serve(asked.port, environment)
+    sys.exit(serve(server_command(asked.port), worker_command(), environment))
 
 
 if __name__ == "__main__":
