@@ -12,7 +12,9 @@ from teamops.judging.imports.guess import criteria_of, guess
 from teamops.judging.imports.plan import Plan, PlannedRow, plan, problem_words
 from teamops.judging.imports.remember import remember, remembered
 from teamops.judging.imports.take import take_in
+from teamops.judging.imports.template import template_csv, template_xlsx
 from teamops.judging.imports.text import read_file, read_text
+from teamops.judging.imports.undo import undo
 from teamops.tabular import Table, Unreadable
 
 __all__ = [
@@ -37,4 +39,7 @@ __all__ = [
     "remember",
     "remembered",
     "take_in",
+    "template_csv",
+    "template_xlsx",
+    "undo",
 ]

@@ -122,7 +122,7 @@ class Builder:
         papers = list(self._papers(entry, draft))
         totals = self._totals(entry, draft)
         result = self.papers.results.get(entry.pk) or unsaved_result(entry)
-        touched = self._is_touched(entry, draft, new)
+        touched = self._is_touched(entry, draft, new=new)
         if not touched:
             return False
         result.entry = entry
@@ -131,11 +131,12 @@ class Builder:
         if basis == Result.Basis.NONE and result._state.adding and not papers:
             return False
         self.rows.results.append((result, reckoned))
-        self._mark_written(entry, new, bool(papers) or basis == Result.Basis.CRITERION_TOTALS)
+        written = bool(papers) or basis == Result.Basis.CRITERION_TOTALS
+        self._mark_written(entry, new=new, written=written)
         self._compare(draft, entry, reckoned)
         return bool(basis != Result.Basis.NONE)
 
-    def _is_touched(self, entry: Entry, draft: EntryDraft, new: bool) -> bool:
+    def _is_touched(self, entry: Entry, draft: EntryDraft, *, new: bool) -> bool:
         """Whether its result may come out otherwise than it is stored."""
         if new:
             return True
@@ -148,7 +149,7 @@ class Builder:
             row.pk in self.rows.changed.get(CriterionTotal, {}) for row in stored.values()
         )
 
-    def _mark_written(self, entry: Entry, new: bool, written: bool) -> None:
+    def _mark_written(self, entry: Entry, *, new: bool, written: bool) -> None:
         if not written:
             return
         self.rows.frozen.setdefault(entry.rulebook.pk, entry.rulebook)
@@ -186,7 +187,7 @@ class Builder:
 
     def _stored(self, draft: EntryDraft) -> Entry:
         entry = draft.stored
-        assert entry is not None
+        assert entry is not None  # noqa: S101 - who calls has looked
         for name, value in changed_values(draft).items():
             self.rows.change(entry, name, value)
         entry.rulebook = self.known.rulebooks[entry.rulebook_id]
@@ -238,9 +239,12 @@ class Builder:
         if not any(not mark.is_blank for mark in draft.marks.values()):
             return sheet, []
         marks = {
-            key: Mark(sheet=sheet, criterion=self.criteria[key], points=mark.points, said=mark.said)
+            # by ids: a mark comes by the thousand, and setting its relations costs most of it
+            key: Mark(sheet_id=sheet.pk, criterion_id=key, points=mark.points, said=mark.said)
             for key, mark in draft.marks.items()
         }
+        for key, row in marks.items():
+            row._state.fields_cache["criterion"] = self.criteria[key]
         ordered = [marks[key] for key in self._in_order(marks)]
         self.rows.marks += ordered
         return sheet, ordered
@@ -248,7 +252,7 @@ class Builder:
     def _change(self, draft: SheetDraft) -> None:
         """A stored sheet as the table has it."""
         stored = draft.stored
-        assert stored is not None
+        assert stored is not None  # noqa: S101 - who calls has looked
         if draft.given_total is not None:
             self.rows.change(stored.sheet, "given_total", draft.given_total)
         if draft.comment:

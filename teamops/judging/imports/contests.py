@@ -2,6 +2,7 @@
 
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 from teamops.calc.reading import plain_name
 from teamops.contests.models import Contest
@@ -25,6 +26,7 @@ class Contests:
         self.columns, self.known, self.asking = columns, known, asking
         self.at = {one.code: index for index, one in enumerate(columns.columns)}
         self.drafts: dict[tuple[str, date | None, str], ContestDraft | None] = {}
+        self.stored: dict[UUID, ContestDraft] = {}
         self.days: dict[str, date | None] = {}
         self.today = today_of(known.team)
 
@@ -40,10 +42,12 @@ class Contests:
         key = (plain_name(name), day, "")
         if key not in self.drafts:
             draft = self._draft(line, name, day)
-            same = next((one for one in drafts.contests if _same(one, draft)), None)
+            same = self.stored.get(draft.stored.pk) if draft and draft.stored else None
             self.drafts[key] = same or draft
             if draft is not None and same is None:
                 drafts.contests.append(draft)
+                if draft.stored is not None:
+                    self.stored[draft.stored.pk] = draft
         found = self.drafts[key]
         if found is None:
             self._lacking(line, name, day)
@@ -130,10 +134,6 @@ class Contests:
         if code == "fee":
             return values.money_in(text, self.columns.decimal)
         return values.shorten(text, PLACE)
-
-
-def _same(one: ContestDraft, other: ContestDraft | None) -> bool:
-    return other is not None and other.stored is not None and one.stored == other.stored
 
 
 def contest_words(contest: Contest) -> str:

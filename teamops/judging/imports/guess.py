@@ -5,7 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from teamops.calc.reading import plain_words
-from teamops.calc.reading.numbers import number_in, out_in, place_in
+from teamops.calc.reading.numbers import number_in, out_in
 from teamops.calc.reading.vocabulary import is_sum
 from teamops.judging.imports.columns import GUESS, LIKELY, SURE, Column, Columns
 from teamops.judging.imports.fields import (
@@ -28,7 +28,7 @@ from teamops.judging.imports.fields import (
     judge_in,
 )
 from teamops.judging.imports.headings import Cells, find_heading
-from teamops.judging.imports.values import STATES, day_orders, decimal_of
+from teamops.judging.imports.values import STATES, day_orders, decimal_of, is_place
 from teamops.rules.queries import team_rulebooks
 from teamops.teams.models import Team
 
@@ -196,7 +196,7 @@ def _settled(
     for index, column in enumerate(found):
         cells = below[index]
         if column.code == SOME_PLACE:
-            placed = sum(place_in(cell) is not None or bool(out_in(cell)) for cell in cells)
+            placed = sum(map(is_place, cells))
             code = "placing" if cells and placed >= 0.6 * len(cells) else "place"
             found[index] = replace(column, code=code, sure=LIKELY)
         elif column.code == SOME_NAME:

@@ -35,6 +35,7 @@ class Known:
     criteria: dict[UUID, dict[str, Criterion]]  # by rulebook, by plain name
     people: list[User]
     results: dict[UUID, int]  # how often each box's papers were saved
+    by_name: dict[str, list[Contest]]  # by plain name
 
     def offered(self) -> list[Rulebook]:
         """The rulebooks a new box can be judged by."""
@@ -42,8 +43,7 @@ class Known:
 
     def named(self, name: str) -> list[Contest]:
         """The contests of this name, whatever its case and marks."""
-        plain = plain_name(name)
-        return [one for one in self.contests if plain_name(one.name) == plain]
+        return self.by_name.get(plain_name(name), [])
 
 
 def known_of(team: Team) -> Known:
@@ -54,6 +54,9 @@ def known_of(team: Team) -> Known:
         entries[entry.contest_id].append(entry)
     books = team_rulebooks(team)
     people = Membership.objects.filter(team=team).select_related("user").order_by("pk")
+    by_name: dict[str, list[Contest]] = defaultdict(list)
+    for contest in contests:
+        by_name[plain_name(contest.name)].append(contest)
     return Known(
         team=team,
         contests=contests,
@@ -63,6 +66,7 @@ def known_of(team: Team) -> Known:
         criteria={
             book.pk: {plain_words(row.name): row for row in book.criteria.all()} for book in books
         },
+        by_name=by_name,
         people=[one.user for one in people],
         results=dict(Result.objects.for_team(team).order_by().values_list("pk", "version")),
     )

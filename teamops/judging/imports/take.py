@@ -38,6 +38,8 @@ def take_in(*, batch: ImportBatch, by: User, progress: Progress = lambda done, r
     the writing itself, so that it can be seen while it goes on. Raises ValidationError, in words,
     where a row is wrong or a question open, and leaves everything as it was.
     """
+    if ImportBatch.objects.filter(pk=batch.pk, state=ImportBatch.State.DONE).exists():
+        return
     rows = len(batch.cells)
     progress(0, rows)
     worked = _worked(batch)

@@ -202,6 +202,15 @@ def placed_in(text: str) -> Placed:
     return Placed(place.place, place.shared, of)
 
 
+def is_place(text: str) -> bool:
+    """Whether a cell says a placing, or why there is none."""
+    try:
+        placed_in(text)
+    except Unread:
+        return False
+    return True
+
+
 def state_in(text: str) -> str:
     state = STATES.get(plain_words(text))
     if state is None:
