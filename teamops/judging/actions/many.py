@@ -18,7 +18,8 @@ def keep_results(results: Sequence[tuple[Result, Worked]], *, by: User) -> None:
     lock, and has seen that nobody saved them meanwhile.
     """
     now = timezone.now()
-    new, known = [], []
+    new: list[Result] = []
+    known: list[Result] = []
     for row, worked in results:
         for name, value in worked.columns.items():
             setattr(row, name, value)

@@ -97,7 +97,7 @@ class Builder:
             return draft.stored
         team = self.known.team
         trip = Trip(team=team, name=draft.name)
-        past = draft.held_on is not None and draft.held_on <= self.today
+        past = draft.held_on <= self.today
         state = Contest.State.COOKED if past else Contest.State.CONSIDERING
         contest = Contest(
             team=team,

@@ -74,7 +74,7 @@ class ContestDraft:
     """One contest: found or to be made."""
 
     name: str
-    held_on: date | None
+    held_on: date
     stored: Contest | None = None
     values: dict[str, Any] = field(default_factory=dict)
     rows: dict[str, int] = field(default_factory=dict)

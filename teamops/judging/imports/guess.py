@@ -104,14 +104,14 @@ def _column(
             return Column(name, code, unit=_unit(unit, cells) if temperature else "", sure=SURE)
     if bare in names:
         return Column(name, f"{MARK_OF}{bare}", sure=SURE)
-    for words, code in (
+    for heads, meant in (
         (TOTAL_WORDS, SOME_TOTAL),
         (PLACE_WORDS, SOME_PLACE),
         (NAME_WORDS, SOME_NAME),
         (COUNT_WORDS, SKIP),
     ):
-        if bare in words:
-            return Column(name, code, sure=LIKELY)
+        if bare in heads:
+            return Column(name, meant, sure=LIKELY)
     return _by_parts(name, parts, names, cells)
 
 
