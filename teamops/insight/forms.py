@@ -12,6 +12,7 @@ from django.http import QueryDict
 
 from teamops.contests.models import Category
 from teamops.insight.queries.choices import Choices, Selection
+from teamops.insight.queries.compare_groups import dimensions
 from teamops.insight.queries.days import dashed
 from teamops.insight.queries.narrow import FIELDS, GUESTS, RAIN, WIND, air_words
 from teamops.insight.words import count_words
@@ -149,6 +150,27 @@ class LedgerForm(ChoosingForm):
             left_out=frozenset(filter(None, map(_contest_id, out))),
             narrow=self.choices.narrow(typed),
         )
+
+
+class CompareForm(LedgerForm):
+    """Which groups of a ledger's contests to hold side by side."""
+
+    by = forms.ChoiceField(required=False)
+
+    def __init__(self, *args: Any, choices: Choices, **kwargs: Any) -> None:
+        super().__init__(*args, choices=choices, **kwargs)
+        self.dimensions = dimensions(choices)
+        self.offer("by", list(self.dimensions.items()))
+
+    @property
+    def dimension(self) -> str:
+        """What tells the groups apart: as chosen, else the first that does; empty if nothing."""
+        typed = self.cleaned_data.get("by") if self.is_bound else ""
+        return typed or next(iter(self.dimensions), "")
+
+    def sides(self) -> list[Pick]:
+        """The choice of the dimension."""
+        return [self.pick("by", self.dimension, "Side by side, by")] if self.dimensions else []
 
 
 def _narrowing(choices: Choices) -> dict[str, list[tuple[str, str]]]:

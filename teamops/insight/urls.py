@@ -3,7 +3,7 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
-from teamops.insight.views import luck, report
+from teamops.insight.views import compare, luck, report
 
 app_name = "insight"
 urlpatterns = [
@@ -15,6 +15,7 @@ urlpatterns = [
     path("report/report.pdf", report.print_report, name="print_report"),
     path("team/links/", link_views.show_links, name="show_links"),
     path("ledger/", views.show_ledger, name="show_ledger"),
+    path("ledger/compare/", compare.show_comparison, name="show_comparison"),
     path("ledger/luck/", luck.show_luck, name="show_luck"),
     path("ledger/luck/<slug:key>.svg", luck.draw_luck, name="draw_luck"),
     path("ledger/trends/<int:pk>/<slug:key>.svg", views.draw_trend, name="draw_trend"),

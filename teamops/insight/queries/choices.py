@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
 
@@ -114,12 +115,14 @@ def _day(day: date) -> str:
 class Choices:
     """Everything with marks that a team can choose from; `groups` are in no order.
 
-    `cooks` names those that some group was cooked by, by their key; `units` are the team's.
+    `cooks` names those that some group was cooked by, by their key; `units` are the team's, and
+    `contests` are all that were judged, by their id.
     """
 
     groups: tuple[Group, ...] = field(default=())
     cooks: Mapping[str, str] = field(default_factory=dict)
     units: str = "us"
+    contests: Mapping[str, tuple[Held, Any]] = field(default_factory=dict)
 
     def categories(self) -> list[tuple[UUID, str]]:
         """Main categories first, then by how many contests they have."""

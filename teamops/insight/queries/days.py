@@ -157,20 +157,16 @@ def _boxes(numbers: Sequence[Any]) -> Boxes:
     )
 
 
-def chosen(selection: Selection, path: str) -> Q:
+def chosen(selection: Selection, path: str, *, every_category: bool = False) -> Q:
     """The selection's judged contests, without boxes cooked for another team.
 
     Not by rulebook, which is told apart afterwards: one is shared by all teams, and a database that
     took its index would read everybody's entries.
     """
     since, until = selection.days
-    one = Q(
-        **{
-            f"{path}category": selection.category_id,
-            f"{path}contest__kind": Contest.Kind.JUDGED,
-            f"{path}cooked_for": "",
-        }
-    )
+    one = Q(**{f"{path}contest__kind": Contest.Kind.JUDGED, f"{path}cooked_for": ""})
+    if not every_category:
+        one &= Q(**{f"{path}category": selection.category_id})
     if since:
         one &= Q(**{f"{path}contest__held_on__gte": since})
     if until:

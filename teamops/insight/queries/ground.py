@@ -117,6 +117,7 @@ def _choices(found: _Found, units: str) -> Choices:
         ),
         found.cooks,
         units,
+        found.contests,
     )
 
 

@@ -148,7 +148,7 @@ def full_table(rulebook: Rulebook) -> list[float]:
 def _rows(
     criteria: Sequence[Criterion], full: Sequence[float], days: Sequence[Boxes]
 ) -> tuple[tuple[LedgerRow, ...], UsualLosses]:
-    usual = _usual(criteria, full, days)
+    usual = usual_at_full_table(criteria, full, days)
     worst = usual.leader if usual.verdict is Verdict.NAMED else None
     drawn = bars([Amount(x.average, x.low, x.high, x.key == worst) for x in usual.lines])
     columns = zip(*(known.means for known in days), strict=True)
@@ -169,10 +169,10 @@ def _rows(
     return tuple(rows), usual
 
 
-def _usual(
+def usual_at_full_table(
     criteria: Sequence[Criterion], full: Sequence[float], days: Sequence[Boxes]
 ) -> UsualLosses:
-    """What each criterion usually costs at a full table.
+    """What each criterion usually costs at a full table; one contest at least.
 
     A contest speaks through what each criterion lost, as a mark on its scale: so its losses are
     those of the entry's own ledger, whatever the rulebook drops or averages, and a table that was
