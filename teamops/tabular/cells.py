@@ -4,8 +4,8 @@ import re
 from datetime import date, datetime
 from decimal import Decimal
 
-FORMULA = re.compile(r"'*[=+\-@\t\r]")
-QUOTED = re.compile(r"'+[=+\-@\t\r]")
+FORMULA = re.compile(r"'*[=+\-@\t\r\n]")
+QUOTED = re.compile(r"'+[=+\-@\t\r\n]")
 NOT_KEPT = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff\ud800-\udfff]")
 
 Cell = str | int | float | Decimal | date | None

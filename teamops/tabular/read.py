@@ -47,7 +47,6 @@ def read_file(data: bytes, name: str) -> tuple[Table, ...]:
     if text.lstrip()[:20].lower().startswith(PAGES):
         raise Unreadable("This is a web page, whatever it is called. Open it in a browser, copy "
                          "the table in it and paste it instead.")  # fmt: skip
-    found = split(text, name) or lines(text, name)
-    if not found.rows:
+    if not any(map(str.isalnum, text)):
         raise Unreadable("This file is empty.")
-    return (found,)
+    return (split(text, name) or lines(text, name),)

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
@@ -16,6 +17,7 @@ Rows = Iterable[Sequence[Cell]]
 NOT_IN_TITLES = str.maketrans("", "", "[]:*?/\\'")
 LONGEST_TITLE = 31
 WIDEST = 40
+LINE_END = re.compile(r"\r\n?")  # a workbook knows one way to end a line
 
 
 def csv_bytes(headings: Sequence[str], rows: Rows) -> bytes:
@@ -71,7 +73,7 @@ def xlsx_bytes(sheets: Mapping[str, tuple[Sequence[str], Rows]]) -> bytes:
 def _value(cell: Cell) -> str | int | float | Decimal | date | None:
     if not isinstance(cell, str):
         return cell
-    return harmless(kept(cell)) or None
+    return harmless(kept(LINE_END.sub("\n", cell))) or None
 
 
 def _title(title: str, taken: Sequence[str]) -> str:
