@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from teamops.rules.forms import BookForm, Draft
+from teamops.rules.forms import BookForm, Draft, RulebookChoice
 from teamops.rules.models import Rulebook
-from teamops.rules.queries import choice_label
+from teamops.rules.queries import choice_label, offered_rulebooks
 from tests.factories.contests import EntryFactory
 from tests.factories.rules import RulebookFactory
 
@@ -63,6 +63,19 @@ def test_a_blank_page_and_a_copy(signed_in, team, url):
     assert 'value="Overall impression"' in copy
     assert choice_label(shared) == "Long Table 1 · 5 criteria, 5 judges · shared"
     assert choice_label(shared) in copy
+
+
+def test_rulebooks_to_choose_stand_under_whose_they_are(team):
+    """So that a phone's narrow list need not say it in each, after all else."""
+    RulebookFactory(name="Long Table")
+    RulebookFactory(name="House", team=team)
+    field = RulebookChoice(offered_rulebooks(team), empty_label=None)
+    groups = {heading: [str(words) for _, words in some] for heading, some in field.choices}
+    assert groups == {
+        "Your own": ["House 1 · 5 criteria, 5 judges"],
+        "Shared by all teams": ["Long Table 1 · 5 criteria, 5 judges"],
+    }
+    assert field.clean(offered_rulebooks(team).first().pk).name == "House"
 
 
 @pytest.mark.parametrize(

@@ -9,16 +9,10 @@ from teamops.contests.fields import DayTimeField
 from teamops.contests.forms.common import narrow, people
 from teamops.contests.models import Category, Contest, Entry
 from teamops.contests.queries.turn_in import is_scored
+from teamops.rules.forms import RulebookChoice
 from teamops.rules.models import Rulebook
-from teamops.rules.queries import choice_label, offered_rulebooks
+from teamops.rules.queries import offered_rulebooks
 from teamops.web.forms import FriendlyForm
-
-
-class RulebookChoice(forms.ModelChoiceField):
-    """A rulebook, named with its criteria and judges: two may have nearly the same name."""
-
-    def label_from_instance(self, obj: Rulebook) -> str:
-        return choice_label(obj)
 
 
 WITH_SCORES = "A total hangs on it: the score page decides it, with the sheets."

@@ -6,8 +6,8 @@ from django import forms
 
 from teamops.contests.models import Entry
 from teamops.judging.actions import SETTLED
-from teamops.rules.models import Rulebook
-from teamops.rules.queries import choice_label, offered_rulebooks
+from teamops.rules.forms import RulebookChoice
+from teamops.rules.queries import offered_rulebooks
 from teamops.web.forms import FriendlyForm
 
 
@@ -26,20 +26,13 @@ class MendForm(forms.Form):
     rulebook = forms.UUIDField(required=False)
 
 
-class BookChoice(forms.ModelChoiceField):
-    """A rulebook, named with its criteria and judges."""
-
-    def label_from_instance(self, obj: Rulebook) -> str:
-        return choice_label(obj)
-
-
 class BookForm(forms.Form):
     """Which other rulebook judged the box."""
 
     def __init__(self, *args: Any, entry: Entry, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         books = offered_rulebooks(entry.contest.team, entry.rulebook).exclude(pk=entry.rulebook_id)
-        self.fields["rulebook"] = BookChoice(books, label="It was judged by", empty_label=None)
+        self.fields["rulebook"] = RulebookChoice(books, label="It was judged by", empty_label=None)
 
 
 class SettleForm(FriendlyForm, forms.ModelForm):

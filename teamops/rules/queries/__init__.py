@@ -4,6 +4,7 @@ from teamops.rules.queries.books import (
     Shelf,
     choice_label,
     default_rulebook,
+    grouped_label,
     offered_rulebooks,
     shelf,
     team_rulebooks,

@@ -75,16 +75,22 @@ def default_rulebook(team: Team) -> Rulebook | None:
 
 
 def choice_label(rulebook: Rulebook) -> str:
-    """How a list to choose from names it: “Open Slate 1 · 5 criteria, 5 judges”.
+    """How a list to choose from names it: “Open Slate 1 · 5 criteria, 5 judges · shared”.
 
-    A shared one says so, since a team may have a copy of the same name. One query, none where its
-    criteria are prefetched.
+    A shared one says so, since a team may have a copy of the same name.
+    """
+    return f"{grouped_label(rulebook)}{' · shared' if rulebook.is_shared else ''}"
+
+
+def grouped_label(rulebook: Rulebook) -> str:
+    """What names it where a heading says already whether it is shared: it fits a phone.
+
+    One query, none where its criteria are prefetched.
     """
     count = len(rulebook.criteria.all())
     criteria = "1 criterion" if count == 1 else f"{count} criteria"
     why = f" · only where {rulebook.exception_why[:60]}" if rulebook.is_exception else ""
-    shared = " · shared" if rulebook.is_shared else ""
-    return f"{rulebook} · {criteria}, {judges_words(rulebook)}{shared}{why}"
+    return f"{rulebook} · {criteria}, {judges_words(rulebook)}{why}"
 
 
 def judges_words(rulebook: Rulebook) -> str:
