@@ -202,7 +202,7 @@
     document.getElementById("score-form").classList.toggle("padded", shown);
     hush();
     document.getElementById("show-pad").hidden = shown || !narrow.matches;
-    if (shown) go(firstBlank());
+    if (shown) go(firstBlank() || marks.cells()[0]); // a full table is gone over from its start
     else document.querySelector(".marks .now")?.classList.remove("now");
   };
 

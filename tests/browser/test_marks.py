@@ -268,6 +268,17 @@ def test_the_pad_goes_back_leaves_blank_and_jumps(at_phone):
     expect(pad.locator(".here")).to_have_text("Judge 2 · Taste")
 
 
+def test_the_pad_on_a_full_table_begins_at_its_first_box(phone, sign_in, member, entry):
+    scored_entry(entry, WHOLE)
+    sign_in(phone, member.user)
+    phone.goto(url_of(entry))
+    phone.locator("#show-pad").tap()
+    expect(phone.locator("#pad .here")).to_have_text("Judge 1 · Appearance: 9")
+    phone.locator('#pad [data-mark="7"]').tap()
+    expect(box(phone, 1, 1)).to_have_value("7")
+    expect(phone.locator("#pad .here")).to_have_text("Judge 1 · Doneness: 8")
+
+
 @pytest.mark.parametrize(
     ("least", "most", "step", "taps", "value"),
     [
