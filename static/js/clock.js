@@ -73,7 +73,7 @@
     for (const clock of document.querySelectorAll("[data-clock-now]")) {
       const at = new Date(now() + Number(clock.dataset.clockNow) * 1000);
       clock.hidden = false;
-      clock.textContent = at.toLocaleTimeString("en-US", { timeZone: clock.dataset.zone });
+      clock.textContent = at.toLocaleTimeString("en-US", { timeZone: clock.dataset.zone }).toLowerCase();
     }
   };
   tick();

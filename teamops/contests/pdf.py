@@ -16,6 +16,7 @@ from teamops.paper import (
     Row,
     Sheet,
     Table,
+    printed_on,
     render,
 )
 from teamops.teams.models import Team
@@ -52,7 +53,7 @@ def prep_pdf(sheet: PrepSheet, team: Team) -> bytes:
             blocks=tuple(blocks),
             page_size=PageSize(team.paper),
             link=f"{settings.PUBLIC_URL}{link}",
-            printed_on=today_of(team).isoformat(),
+            printed_on=printed_on(today_of(team)),
         )
     )
 
