@@ -14,7 +14,6 @@ from teamops.rules.models import Rulebook
 from teamops.rules.queries import offered_rulebooks
 from teamops.web.forms import FriendlyForm
 
-
 WITH_SCORES = "A total hangs on it: the score page decides it, with the sheets."
 
 

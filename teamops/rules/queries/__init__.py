@@ -29,6 +29,7 @@ __all__ = [
     "example_of",
     "format_rows",
     "full_box",
+    "grouped_label",
     "offered_rulebooks",
     "rulebook_page",
     "shelf",
