@@ -117,6 +117,7 @@ IDS = {
     "contests:tick_checklist": "contest",
     "team:renew_link": "list_link",
     "team:revoke_link": "list_link",
+    "contests:set_aim": "category",
     "contests:add_entry": "contest",
     "contests:add_protest": "entry",
     "contests:add_payment": "contest",

@@ -1,11 +1,18 @@
-"""A moment, asked as a day and a time; and when a clock change makes a time impossible, said so."""
+"""Moments, asked as a day and a time; and temperatures in the team's units."""
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+
+from teamops.calc.units import c_to_f, f_to_c
+from teamops.teams.models import Team
+
+HOTTEST = Decimal(999)  # [°C], the most that is kept
+COLDEST = Decimal(-99)
 
 
 class DayTimeWidget(forms.SplitDateTimeWidget):
@@ -57,3 +64,49 @@ def _clock_change(value: Any) -> str:
     if early is not None and late is not None and early < late:
         return f"{value[1]} does not exist on that day: the clocks go forward over it."
     return f"{value[1]} comes twice on that day: the clocks go back. Choose a time beside it."
+
+
+class TemperatureField(forms.DecimalField):
+    """A temperature in the team's units, to a tenth, kept in °C; it reads back as typed.
+
+    Refuses what is not from `least` to `most` [°C], in the words of `beyond`.
+    """
+
+    def __init__(
+        self,
+        *,
+        least: Decimal = COLDEST,
+        most: Decimal = HOTTEST,
+        beyond: str = "No fire is that cold or hot: check the number.",
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(required=False, decimal_places=1, **kwargs)
+        self.error_messages |= {
+            "invalid": "Write a number, such as 136 or 57.5.",
+            "max_decimal_places": "Write it to a tenth of a degree.",
+        }
+        self.least, self.most, self.beyond = least, most, beyond
+        self.units = ""
+
+    def clean(self, value: Any) -> Decimal | None:
+        typed: Decimal | None = super().clean(str(value or "").replace(",", "."))
+        if typed is None:
+            return None
+        celsius = f_to_c(typed) if self.units == Team.Units.US else typed
+        if not self.least <= celsius <= self.most:
+            raise forms.ValidationError(self.beyond)
+        return celsius
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show what is stored in the team's units, and what was typed as it was typed."""
+        if not isinstance(value, Decimal):
+            return value
+        shown = c_to_f(value) if self.units == Team.Units.US else value
+        return f"{(shown + 0).normalize():f}"  # 0, not -0
+
+
+def say_units(form: forms.BaseForm, name: str, label: str, units: str) -> None:
+    """Ask a form's temperature in these units, and say them behind its label."""
+    field: Any = form.fields[name]
+    field.units = units
+    field.label = f"{label}, {'°F' if units == Team.Units.US else '°C'}"

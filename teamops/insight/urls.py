@@ -3,7 +3,7 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
-from teamops.insight.views import compare, luck, report
+from teamops.insight.views import compare, finish, luck, report
 
 app_name = "insight"
 urlpatterns = [
@@ -14,6 +14,8 @@ urlpatterns = [
     path("report/", report.show_report, name="show_report"),
     path("report/report.pdf", report.print_report, name="print_report"),
     path("team/links/", link_views.show_links, name="show_links"),
+    path("finish/", finish.show_finish, name="show_finish"),
+    path("finish/<slug:key>.svg", finish.draw_finish, name="draw_finish"),
     path("ledger/", views.show_ledger, name="show_ledger"),
     path("ledger/compare/", compare.show_comparison, name="show_comparison"),
     path("ledger/luck/", luck.show_luck, name="show_luck"),

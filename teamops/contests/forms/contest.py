@@ -43,8 +43,8 @@ class ContestForm(FriendlyForm, forms.ModelForm):
             "state_why", "was_held_on", "entries_open_at", "deadline_on", "least_field", "fee",
             "early_fee", "early_until_on", "late_fee", "late_from_on", "walk_up_fee", "deposit",
             "deposit_terms", "drive_minutes", "trip", "load_in_at", "meeting_at", "awards_at",
-            "site_power", "site_water", "meat_issued", "boxes_issued", "site_notes", "air_c", "rain",
-            "wind", "notes",
+            "site_power", "site_water", "meat_issued", "boxes_issued", "site_notes", "air_c",
+            "rain", "wind", "notes",
         ]  # fmt: skip
         labels = {
             "wait_list_place": "Place on the wait list",

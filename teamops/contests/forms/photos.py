@@ -1,19 +1,15 @@
 """What is asked about photos, and about how a box was cooked."""
 
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
-from teamops.calc.units import c_to_f, f_to_c
+from teamops.contests.fields import TemperatureField, say_units
 from teamops.contests.models import Entry, EntryPhoto
-from teamops.teams.models import Team
 from teamops.web.forms import FriendlyForm, PlainCharField
 
 MOST_AT_ONCE = 12
-HOTTEST = Decimal(999)  # [°C], the most that is kept
-COLDEST = Decimal(-99)
 
 
 class PicturesInput(forms.FileInput):
@@ -65,34 +61,6 @@ class PhotosForm(FriendlyForm, forms.Form):
         return cleaned
 
 
-class TemperatureField(forms.DecimalField):
-    """A temperature in the team's units, to a tenth, kept in °C; it reads back as typed."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(required=False, decimal_places=1, **kwargs)
-        self.error_messages |= {
-            "invalid": "Write a number, such as 136 or 57.5.",
-            "max_decimal_places": "Write it to a tenth of a degree.",
-        }
-        self.units = ""
-
-    def clean(self, value: Any) -> Decimal | None:
-        typed: Decimal | None = super().clean(str(value or "").replace(",", "."))
-        if typed is None:
-            return None
-        celsius = f_to_c(typed) if self.units == Team.Units.US else typed
-        if not COLDEST <= celsius <= HOTTEST:
-            raise forms.ValidationError("No fire is that cold or hot: check the number.")
-        return celsius
-
-    def prepare_value(self, value: Any) -> Any:
-        """Show what is stored in the team's units, and what was typed as it was typed."""
-        if not isinstance(value, Decimal):
-            return value
-        shown = c_to_f(value) if self.units == Team.Units.US else value
-        return f"{(shown + 0).normalize():f}"  # 0, not -0
-
-
 class NoteCookForm(FriendlyForm, forms.ModelForm):
     """Doneness as seen, and three temperatures that are not the same thing."""
 
@@ -119,6 +87,4 @@ class NoteCookForm(FriendlyForm, forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.fields["seen"].initial = self.instance.version
         for name, label in self.temperatures:
-            field = self.fields[name]
-            field.units = units  # type: ignore[attr-defined]
-            field.label = f"{label}, {'°F' if units == Team.Units.US else '°C'}"
+            say_units(self, name, label, units)

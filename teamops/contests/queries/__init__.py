@@ -7,6 +7,7 @@ from teamops.contests.queries.contest import (
     day_moments,
     opening_words,
     waiting_since,
+    weather_words,
 )
 from teamops.contests.queries.dates import due
 from teamops.contests.queries.entering import entering_due, entering_rows
@@ -83,6 +84,7 @@ __all__ = [
     "time_of_day",
     "today_of",
     "waiting_since",
+    "weather_words",
     "whose",
     "window",
     "with_entries",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
+from teamops.calc.units import show_temperature
 from teamops.contests.models import Contest, Entry
 from teamops.contests.queries.words import clock, long_day, ordinal, short_day, time_of_day
 
@@ -109,6 +110,17 @@ def day_moments(contest: Contest) -> list[tuple[str, str, str]]:
     )
     rows = ((label, name, getattr(contest, name)) for label, name in moments)
     return [(label, name, clock(at, contest)) for label, name, at in rows if at]
+
+
+def weather_words(contest: Contest) -> str:
+    """What is noted of its weather, in the team's units: "78 °F, rain"; or nothing."""
+    air = contest.air_c
+    parts = [
+        "" if air is None else show_temperature(air, contest.team.units),
+        {"yes": "rain", "no": "dry"}.get(contest.rain, ""),
+        {"yes": "strong wind", "no": "no strong wind"}.get(contest.wind, ""),
+    ]
+    return ", ".join(filter(None, parts))
 
 
 def opening_words(contest: Contest) -> str:

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from teamops.contests import views
+from teamops.contests.views import aim
 
 urlpatterns = [
     path("contests/", views.show_contests, name="show_contests"),
@@ -20,6 +21,7 @@ urlpatterns = [
     path("contests/<uuid:pk>/postpone/", views.postpone_contest, name="postpone_contest"),
     path("contests/<uuid:pk>/call-off/", views.call_off_contest, name="call_off_contest"),
     path("contests/<uuid:pk>/outcomes/", views.set_outcomes, name="set_outcomes"),
+    path("categories/<uuid:pk>/aim/", aim.set_aim, name="set_aim"),
     path("tasks/<uuid:pk>/step/", views.change_step, name="change_step"),
     path("tasks/<uuid:pk>/done/", views.set_task_done, name="set_task_done"),
     path("tasks/<uuid:pk>/delete/", views.delete_task, name="delete_task"),

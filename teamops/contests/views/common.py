@@ -29,8 +29,9 @@ def theirs_beside_ours(form: ContestForm | EntryForm, current: Any) -> list[tupl
         theirs, ours = getattr(current, name), getattr(form.instance, name, None)
         if theirs != ours:
             shown = f"get_{name}_display"
+            said: Any = form.fields[name].prepare_value  # a temperature in the team's units
             pair = [
-                getattr(row, shown)() if hasattr(row, shown) else getattr(row, name, None)
+                getattr(row, shown)() if hasattr(row, shown) else said(getattr(row, name, None))
                 for row in (current, form.instance)
             ]
             rows.append((form.fields[name].label or name, pair[0], pair[1]))
