@@ -151,6 +151,7 @@ IDS = {
     "contests:show_photo": "photo",
     "contests:show_prep": "contest",
     "contests:turn_in": "entry",
+    "insight:draw_entry": "entry",
     "insight:draw_trend": "criterion",
     "insight:print_entry": "entry",
     "insight:show_entry": "entry",

@@ -3,13 +3,14 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
-from teamops.insight.views import compare, finish, luck, report
+from teamops.insight.views import compare, entry, finish, luck, report
 
 app_name = "insight"
 urlpatterns = [
     path("", views.show_season, name="show_season"),
     path("results/", views.show_scores, name="show_scores"),
     path("results/<uuid:pk>/", views.show_entry, name="show_entry"),
+    path("results/<uuid:pk>/marks/<slug:key>.svg", entry.draw_entry, name="draw_entry"),
     path("results/<uuid:pk>/report.pdf", views.print_entry, name="print_entry"),
     path("report/", report.show_report, name="show_report"),
     path("report/report.pdf", report.print_report, name="print_report"),

@@ -25,11 +25,12 @@ class Theme:
     faint: str
     mark: str
     turn: str
+    paper: str  # what lies behind, for a shape that must cover a line
 
 
 THEMES = {
-    "light": Theme(ink="#1e2320", faint="#c9c0ae", mark="#36536c", turn="#7d5200"),
-    "dark": Theme(ink="#ebe6db", faint="#4a524d", mark="#a3c6e2", turn="#e3b75f"),
+    "light": Theme(ink="#1e2320", faint="#c9c0ae", mark="#36536c", turn="#7d5200", paper="#fffdf9"),
+    "dark": Theme(ink="#ebe6db", faint="#4a524d", mark="#a3c6e2", turn="#e3b75f", paper="#1e2321"),
 }
 SETTINGS: dict[Any, Any] = {
     "svg.fonttype": "none",  # words stay words: any script, in the reader's own fonts
