@@ -7,7 +7,7 @@ from uuid import UUID
 from teamops.calc import scoring
 from teamops.calc.reading import plain_words
 from teamops.calc.scoring.flags import flag_mark
-from teamops.calc.words import list_words
+from teamops.calc.words import opening
 from teamops.judging.imports.asking import Asking, criterion_question
 from teamops.judging.imports.columns import Columns
 from teamops.judging.imports.drafts import EntryDraft, SheetDraft
@@ -31,6 +31,7 @@ class Marks:
         self.at = {one.code: index for index, one in enumerate(columns.columns)}
         self.is_long = columns.has("criterion")
         self.found: dict[tuple[UUID, str], Criterion | None] = {}
+        self.told: set[tuple[UUID, str]] = set()
         self.scales: dict[UUID, tuple[scoring.Rules, dict[int, scoring.Criterion]]] = {}
         self.flags: dict[tuple[int, Decimal], str] = {}
 
@@ -91,10 +92,14 @@ class Marks:
         in_row = not name
         name = name or line.said.get("criterion", "")
         criterion = self._named(book, name)
+        if criterion is not None and text and (book.pk, name) not in self.told:
+            self.told.add((book.pk, name))
+            if plain_words(criterion.name) != plain_words(name):
+                self.asking.note(line.number, f"{opening(name)} is read as {criterion.name}.")
         if criterion is not None or not text:
             return criterion
         names = [row.name for row in book.criteria.all()]
-        expected = f"{list_words(names[:-1])} or {names[-1]}" if len(names) > 1 else "".join(names)
+        expected = " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
         place = self.at.get("criterion", index) if in_row else index
         if in_row and name:
             chosen = criterion_question(name, self.known, self.asking, names)
