@@ -15,7 +15,7 @@ from teamops.judging.imports.known import Known
 from teamops.judging.imports.lines import Line
 from teamops.judging.imports.values import Unread
 
-NAME, PLACE = 120, 120  # what a contest keeps
+NAME, PLACE, NOTES = 120, 120, 4000  # what a contest keeps
 MANY = 60  # contests that a list to choose from still shows
 
 
@@ -37,7 +37,9 @@ class Contests:
         if day is None and "held_on" in line.said:
             return None  # said already
         if len(name) > NAME:
-            self.asking.wrong(line.number, self.at["contest"], name, f"at most {NAME} characters")
+            self.asking.wrong(
+                line.number, self.at.get("contest", -1), name, f"at most {NAME} characters"
+            )
             return None
         key = (plain_name(name), day, "")
         if key not in self.drafts:
@@ -66,7 +68,9 @@ class Contests:
                 self.days[text] = None
         day = self.days[text]
         if day is None:
-            self.asking.wrong(line.number, self.at["held_on"], text, "a day such as 2026-05-03")
+            self.asking.wrong(
+                line.number, self.at.get("held_on", -1), text, "a day such as 2026-05-03"
+            )
         return day
 
     def _draft(self, line: Line, name: str, day: date | None) -> ContestDraft | None:
@@ -127,6 +131,17 @@ class Contests:
                 continue
             draft.values[code] = value
             draft.rows.setdefault(code, line.number)
+
+    def note(self, line: Line, draft: ContestDraft) -> None:
+        """Notes in a row that says nothing of a box are about the contest."""
+        if "notes" not in line.own:
+            return
+        try:
+            draft.values["notes"] = values.shorten(line.said["notes"], NOTES)
+        except Unread as unread:
+            self.asking.wrong(line.number, self.at["notes"], line.said["notes"], str(unread))
+            return
+        draft.rows.setdefault("notes", line.number)
 
     def _value(self, code: str, text: str) -> Any:
         if code == "state":

@@ -116,7 +116,8 @@ TOTAL_WORDS = ("total", "totals", "score", "total score", "points", "total point
                "grand total", "summe", "total pts", "gesamt")  # fmt: skip
 PLACE_WORDS = ("place", "plc", "pl")
 NAME_WORDS = ("name", "who")
-COUNT_WORDS = ("#", "no", "nr", "row", "line", "id")  # a row's own number
+PASSED_WORDS = ("#", "no", "nr", "row", "line", "id", "a full box", "points taken off", "deposit",
+                "prize received", "drive, minutes", "air", "sheets")  # fmt: skip
 ALIKE = (
     ("taste", "flavor", "flavour", "geschmack"),
     ("appearance", "looks", "presentation", "app", "aussehen"),

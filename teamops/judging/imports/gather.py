@@ -17,7 +17,11 @@ from teamops.judging.imports.values import Unread
 from teamops.teams.models import Team
 
 LONGEST = {"notes": 2000}
-OF_A_BOX = frozenset({*BOX, *RESULT, *SHEET, "judge_total", "comment"}) - {"cook", "rulebook"}
+OF_A_BOX = frozenset({*BOX, *RESULT, *SHEET, "judge_total", "comment"}) - {
+    "cook",
+    "rulebook",
+    "notes",
+}
 
 
 class Gather:
@@ -64,6 +68,7 @@ class Gather:
             return
         contest.numbers.append(line.number)
         if not _about_a_box(line):
+            self.contests.note(line, contest)
             return
         entry = self.boxes.of(line, contest)
         if entry is None:

@@ -12,12 +12,12 @@ from teamops.judging.imports.fields import (
     AVERAGE,
     BEHIND,
     CODE_OF,
-    COUNT_WORDS,
     IN_TOTAL,
     MARK_OF,
     NAME_WORDS,
     ONCE,
     OPEN,
+    PASSED_WORDS,
     PLACE_WORDS,
     SKIP,
     TEMPERATURES,
@@ -108,7 +108,7 @@ def _column(
         (TOTAL_WORDS, SOME_TOTAL),
         (PLACE_WORDS, SOME_PLACE),
         (NAME_WORDS, SOME_NAME),
-        (COUNT_WORDS, SKIP),
+        (PASSED_WORDS, SKIP),
     ):
         if bare in heads:
             return Column(name, meant, sure=LIKELY)

@@ -9,9 +9,9 @@ from teamops.calc.reading.numbers import number_in
 from teamops.judging.imports.fields import (
     BEHIND,
     CODE_OF,
-    COUNT_WORDS,
     JUDGE,
     NAME_WORDS,
+    PASSED_WORDS,
     PLACE_WORDS,
     TOTAL_WORDS,
     UNIT,
@@ -20,7 +20,7 @@ from teamops.judging.imports.fields import (
 )
 
 LOOKED_AT = 60  # rows at the top among which the heading stands
-OTHER = frozenset({*TOTAL_WORDS, *PLACE_WORDS, *NAME_WORDS, *COUNT_WORDS})
+OTHER = frozenset({*TOTAL_WORDS, *PLACE_WORDS, *NAME_WORDS, *PASSED_WORDS})
 
 Cells = Sequence[Sequence[str]]
 

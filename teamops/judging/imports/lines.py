@@ -1,6 +1,6 @@
 """Rows sorted out: which say something, which repeat the heading, which only sum up."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -10,6 +10,7 @@ from teamops.calc.reading.vocabulary import PAGE, is_sum
 from teamops.judging.imports.columns import Columns
 from teamops.judging.imports.fields import BOX, CONTEST, OPEN, SHEET, SKIP
 from teamops.judging.imports.headings import is_known
+from teamops.judging.imports.sections import Sections, Title
 
 CARRIED_ON = (*CONTEST, *BOX, *SHEET[:3], "criterion")  # a merged cell says it for the rows below
 SUM_WORDS = ("summe", "gesamt", "durchschnitt", "mittel", "contest total", "team total",
@@ -21,9 +22,9 @@ class Line:
     """
     One row: its number (from 1), what it is, and its cells by what their columns say.
 
-    `kind` is "entry", or "heading", "blank", "sum" or "words", which are passed over. `said` has
-    the cells that say something, with what a merged cell above says; `own` are the codes that the
-    row itself says.
+    `kind` is "entry", or "heading", "blank", "sum", "words" or "title", which are passed over.
+    `said` has the cells that say something, with what a merged cell above says; `own` are the
+    codes that the row itself says.
     """
 
     number: int
@@ -37,9 +38,17 @@ class Line:
 
 
 def lines_of(
-    cells: Sequence[Sequence[str]], columns: Columns, criteria: Collection[str]
+    cells: Sequence[Sequence[str]],
+    columns: Columns,
+    criteria: Collection[str],
+    is_contest: Callable[[str], bool] = lambda name: False,
 ) -> list[Line]:
-    """Every row, sorted out. `criteria` are plain names of what is marked."""
+    """
+    Every row, sorted out. `criteria` are plain names of what is marked.
+
+    Where no column names the contest, titles above the rows may; `is_contest` knows its names.
+    """
+    sections = None if columns.has("contest") else Sections(columns.day_order, is_contest)
     lines: list[Line] = []
     heads = [_plain(cells[row - 1]) for row in columns.heading if row <= len(cells)]
     carried: dict[str, str] = {}
@@ -47,6 +56,10 @@ def lines_of(
     for number, row in enumerate(cells, start=1):
         line = _line(number, row, columns)
         line.kind = _kind(line, columns, heads, criteria)
+        if line.kind == "words" and sections is not None and sections.hear(row):
+            line.kind, carried = "title", {}
+        if line.kind == "entry" and sections is not None:
+            _under(line, sections.of())
         if line.kind == "entry":
             carried = _carry(line, carried)
             if _sums_up(line, block):
@@ -59,6 +72,14 @@ def lines_of(
             block = []
         lines.append(line)
     return lines
+
+
+def _under(line: Line, title: Title) -> None:
+    """A row under a title that names its contest, its day, or both."""
+    if title.name:
+        line.said.setdefault("contest", title.name)
+    if title.day:
+        line.said.setdefault("held_on", title.day)
 
 
 def _plain(row: Sequence[str]) -> list[str]:
