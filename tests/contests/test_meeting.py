@@ -9,6 +9,7 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
+from teamops.contests.actions import change_contest
 from teamops.contests.actions.meeting import move_windows, say_word
 from teamops.contests.models import Anchor, MeetingWord
 from teamops.contests.queries.meeting import meeting_page
@@ -330,6 +331,15 @@ def test_what_is_counted_in_days_from_the_turn_in_moves_along(contest, entry, he
     days.refresh_from_db()
     own.refresh_from_db()
     assert (days.due_on, own.due_on) == (date(2027, 6, 11), date(2027, 6, 1))
+    # whatever works out the contest's days anew leaves a box's own with the box
+    contest.refresh_from_db()
+    change_contest(contest=contest, seen=contest.version, by=helper.user)
+    days.refresh_from_db()
+    assert days.due_on == date(2027, 6, 11)
+    contest.held_on += timedelta(days=7)
+    change_contest(contest=contest, seen=contest.version, by=helper.user)
+    days.refresh_from_db()
+    assert days.due_on == date(2027, 6, 18)
 
 
 def test_the_other_windows_move_by_one_press_and_only_once(signed_in, contest, entry):

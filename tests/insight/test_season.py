@@ -10,7 +10,13 @@ from teamops.contests.models import Contest, Task
 from teamops.contests.queries import ticket_of
 from teamops.insight.queries import season_page, todo_list
 from teamops.insight.queries.ribbon import Packed, ribbon, ribbon_words
-from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory, TaskFactory
+from tests.factories.contests import (
+    CategoryFactory,
+    ContestFactory,
+    EntryFactory,
+    PaymentFactory,
+    TaskFactory,
+)
 from tests.factories.judging import scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory
 from tests.insight.conftest import NOON, TODAY
@@ -124,6 +130,23 @@ def test_the_fee_stands_in_words(team, today, state, known, stamp):
     team.contests.first().refresh_from_db()
     (ticket,) = season_page(team, TODAY, NOON).coming
     assert ticket.fee == stamp
+
+
+def test_a_fee_paid_in_part_says_what_is_left(team, today):
+    contest = contest_in(team, 11, state="entered", fee="150.00")
+    PaymentFactory(contest=contest, amount="80.00", paid_on=TODAY)
+    contest.refresh_from_db()
+    (ticket,) = season_page(team, TODAY, NOON).coming
+    assert (ticket.fee, ticket.fee_look) == ("70.00 of 150.00 USD still to pay", "due")
+
+
+def test_a_box_that_is_turned_in_is_no_longer_to_do(team, today, member):
+    contest = contest_in(team, 0)
+    known = {"window_opens_at": NOON, "window_closes_at": NOON + timedelta(minutes=10)}
+    EntryFactory(contest=contest, turned_in_at=NOON, turned_in_by=member.user, **known)
+    EntryFactory(contest=contest, category__name="Chicken", **known)
+    said = [row.what for _, rows in todo_list(team, TODAY).groups for row in rows]
+    assert [what for what in said if "Turn in" in what] == ["Turn in: Chicken, closes 12:10 pm"]
 
 
 # The ribbon ---------------------------------------------------------------------------------------

@@ -4,8 +4,8 @@ from datetime import timedelta
 
 from django.db import transaction
 
-from teamops.contests.models import Contest, Task, Trip
-from teamops.contests.queries.anchors import anchor_days, days_from
+from teamops.contests.models import Anchor, Contest, Entry, Task, Trip
+from teamops.contests.queries.anchors import anchor_days, days_from, turn_in_day
 
 NO_DAYS = timedelta(0)
 
@@ -21,12 +21,28 @@ def move_anchored(contest: Contest, days: timedelta = NO_DAYS) -> None:
         _move_trip(contest, days)
     there = anchor_days(contest)
     moved = []
-    for task in contest.tasks.exclude(anchor=""):
-        due_on = days_from(there[task.anchor], task.offset_days or 0)
+    for task in contest.tasks.exclude(anchor="").select_related("entry"):
+        day = there[task.anchor]
+        if task.entry and task.anchor == Anchor.TURN_IN:
+            task.entry.contest = contest
+            day = turn_in_day(task.entry) or day
+        due_on = days_from(day, task.offset_days or 0)
         if due_on != task.due_on:
             task.due_on = due_on
             moved.append(task)
     Task.objects.bulk_update(moved, ["due_on"])
+
+
+def move_with_box(entry: Entry) -> None:
+    """What is counted in days from this box's turn-in moves with it; steps count back anyway."""
+    day = turn_in_day(entry)
+    if day is None:
+        return
+    for task in entry.tasks.filter(anchor=Anchor.TURN_IN, offset_days__isnull=False):
+        due_on = days_from(day, task.offset_days or 0)
+        if task.due_on != due_on:
+            task.due_on = due_on
+            task.save(update_fields=["due_on"])
 
 
 def _move_trip(contest: Contest, days: timedelta) -> None:

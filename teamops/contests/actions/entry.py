@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.db import transaction
 
+from teamops.contests.actions.anchors import move_with_box
 from teamops.contests.actions.photos import forget_photos
 from teamops.contests.models import Category, Contest, Entry
 from teamops.contests.queries.turn_in import is_scored
@@ -26,6 +27,7 @@ def save_entry(
     entry.category = _category(entry.contest.team, category_name, ancillary=ancillary)
     entry.full_clean()
     entry.save()
+    move_with_box(entry)
     return entry
 
 

@@ -7,7 +7,8 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from teamops.contests.models import Anchor, Contest, Entry, MeetingWord
+from teamops.contests.actions.anchors import move_with_box
+from teamops.contests.models import Contest, Entry, MeetingWord
 from teamops.contests.queries.meeting import WINDOW, stands
 from teamops.teams.models import User
 from teamops.teams.versions import Conflict
@@ -104,20 +105,7 @@ def _keep(row: Contest | Entry, *, by: User) -> None:
     row.full_clean()
     row.save()
     if isinstance(row, Entry):
-        _take_along(row)
-
-
-def _take_along(entry: Entry) -> None:
-    """What is counted in days from this box's turn-in moves with it; steps count back anyway."""
-    turn_in = entry.window_opens_at or entry.window_closes_at
-    if turn_in is None:
-        return
-    day = turn_in.astimezone(entry.contest.zone).date()
-    for task in entry.tasks.filter(anchor=Anchor.TURN_IN, offset_days__isnull=False):
-        due_on = day + timedelta(days=task.offset_days or 0)
-        if task.due_on != due_on:
-            task.due_on = due_on
-            task.save(update_fields=["due_on"])
+        move_with_box(row)
 
 
 def _word(

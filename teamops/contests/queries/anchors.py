@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from teamops.contests.models import Anchor, Contest
+from teamops.contests.models import Anchor, Contest, Entry
 
 LONG_DRIVE = 240  # [min] from four hours on one leaves the day before
 
@@ -24,6 +24,12 @@ def anchor_days(contest: Contest) -> dict[str, date]:
         Anchor.TURN_IN: contest.held_on,
         Anchor.HOME: contest.trip.home_on or days_from(contest.held_on, 1),
     }
+
+
+def turn_in_day(entry: Entry) -> date | None:
+    """The day of a box's own window on the contest's clock; None where it has no window yet."""
+    moment = entry.window_opens_at or entry.window_closes_at
+    return moment.astimezone(entry.contest.zone).date() if moment else None
 
 
 def days_from(day: date, days: int) -> date:

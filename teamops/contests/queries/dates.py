@@ -97,8 +97,9 @@ def _contest_dates(contest: Contest, url: str) -> Iterator[Timed]:
     owed = contest.fee and not contest.fee_paid_on
     if deadline and owed and contest.state == state.ENTERED:
         yield _on_day(deadline, Due(deadline, "Pay the entry fee", name, url=url))
+    in_already = {entry.pk for entry in contest.entries.all() if entry.turned_in_at}
     for dated in moments(contest):
-        if dated.at:
+        if dated.at and dated.row not in in_already:
             local = dated.at.astimezone(contest.zone)
             what = dated.what
             if dated.until:

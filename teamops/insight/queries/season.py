@@ -3,11 +3,20 @@
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime
+from uuid import UUID
 
 from django.utils.safestring import SafeString
 
-from teamops.contests.models import Contest
-from teamops.contests.queries import Ticket, fee_now, ticket_of, waiting_since, with_entries
+from teamops.contests.models import Contest, Payment
+from teamops.contests.queries import (
+    Ticket,
+    fee_now,
+    purse_of,
+    ticket_of,
+    waiting_since,
+    with_entries,
+)
+from teamops.contests.queries.payments import payments_by_contest
 from teamops.insight.drawings import draw_way
 from teamops.insight.links import Links
 from teamops.insight.queries.past import Past, past_contests
@@ -48,7 +57,7 @@ class SeasonPage:
 
 
 def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
-    """The season on the team's clock; thirteen to fifteen queries, however many contests."""
+    """The season on the team's clock; thirteen to sixteen queries, however many contests."""
     links = Links(team)
     coming = _coming(team, today)
     shown = coming[:COMING_SHOWN]
@@ -56,13 +65,21 @@ def season_page(team: Team, today: date, now: datetime) -> SeasonPage:
     tickets = [ticket_of(contest, today, since.get(contest.pk)) for contest in shown]
     ahead = packing.lists_ahead(team, today)
     packed = {row.trip_id: Packed(row.lines, row.packed) for row in ahead.lists}
+    paid = _part_paid(shown, today)
     past = past_contests(team, today, links)
     started = bool(tickets) or past.year is not None
     return SeasonPage(
         headline=_headline(tickets, started=started),
         started=started,
         coming=tuple(
-            _season_ticket(ticket, packed.get(ticket.contest.trip_id), team, now, today, links)
+            _season_ticket(
+                ticket,
+                packed.get(ticket.contest.trip_id),
+                _fee(ticket.contest, paid.get(ticket.contest.pk, []), team, today),
+                now,
+                today,
+                links,
+            )
             for ticket in tickets
         ),
         more_coming=len(coming) > COMING_SHOWN,
@@ -95,20 +112,19 @@ def _coming(team: Team, today: date) -> list[Contest]:
 def _season_ticket(
     ticket: Ticket,
     packed: Packed | None,
-    team: Team,
+    fee: tuple[str, str],
     now: datetime,
     today: date,
     links: Links,
 ) -> SeasonTicket:
     contest = ticket.contest
-    fee, look = _fee(contest, team, today)
     stops = ribbon(ticket, packed, now, today)
     left = packed.lines - packed.packed if packed else 0
     return SeasonTicket(
         ticket=ticket,
         away=away_words(ticket.days_away),
-        fee=fee,
-        fee_look=look,
+        fee=fee[0],
+        fee_look=fee[1],
         packing=f"{left} to pack" if left else "",
         windows=_windows(ticket),
         way=draw_way(stops, ribbon_words(stops)),
@@ -122,7 +138,19 @@ def _windows(ticket: Ticket) -> tuple[str, ...]:
     return tuple(f"{words}, {n} boxes" if n > 1 else words for words, n in many.items())
 
 
-def _fee(contest: Contest, team: Team, today: date) -> tuple[str, str]:
+def _part_paid(contests: list[Contest], today: date) -> dict[UUID, list[Payment]]:
+    """What was paid for those that owe a fee still; a query, none where none does."""
+    owing = [
+        contest
+        for contest in contests
+        if contest.state != Contest.State.CONSIDERING
+        and not contest.fee_paid_on
+        and fee_now(contest, today).amount
+    ]
+    return payments_by_contest(owing) if owing else {}
+
+
+def _fee(contest: Contest, payments: list[Payment], team: Team, today: date) -> tuple[str, str]:
     """How the fee stands, in words, and how its stamp looks; nothing where it is not known."""
     if contest.kind == Contest.Kind.PRACTICE:
         return "", ""
@@ -131,4 +159,9 @@ def _fee(contest: Contest, team: Team, today: date) -> tuple[str, str]:
         return "no fee", "ok"
     if contest.fee_paid_on:
         return "fee paid", "ok"
-    return ("", "") if fee is None else (f"fee {fee:.2f} {team.currency} to pay", "due")
+    if fee is None:
+        return "", ""
+    purse = purse_of(contest, payments, today)
+    if purse.fee > 0:
+        return f"{purse.missing:.2f} of {fee:.2f} {team.currency} still to pay", "due"
+    return f"fee {fee:.2f} {team.currency} to pay", "due"
