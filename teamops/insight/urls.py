@@ -3,7 +3,7 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
-from teamops.insight.views import compare, entry, finish, luck, report
+from teamops.insight.views import changes, compare, entry, finish, luck, report
 
 app_name = "insight"
 urlpatterns = [
@@ -17,6 +17,9 @@ urlpatterns = [
     path("team/links/", link_views.show_links, name="show_links"),
     path("finish/", finish.show_finish, name="show_finish"),
     path("finish/<slug:key>.svg", finish.draw_finish, name="draw_finish"),
+    path("changes/", changes.show_changes, name="show_changes"),
+    path("changes/<uuid:pk>/", changes.show_change, name="show_change"),
+    path("changes/<uuid:pk>/<slug:key>.svg", changes.draw_change, name="draw_change"),
     path("ledger/", views.show_ledger, name="show_ledger"),
     path("ledger/compare/", compare.show_comparison, name="show_comparison"),
     path("ledger/luck/", luck.show_luck, name="show_luck"),

@@ -127,7 +127,7 @@ def test_a_point_becomes_a_change_from_the_next_contests_day(signed_in, contest,
         press(signed_in, point, "change")
     change = Change.objects.get()
     assert (change.what, change.starts_on) == ("Dry brine overnight", coming.held_on)
-    page = signed_in.get(reverse("judging:show_changes", args=[contest.team.slug])).content.decode()
+    page = signed_in.get(reverse("insight:show_changes", args=[contest.team.slug])).content.decode()
     assert address("show_debrief", contest) in page
 
 

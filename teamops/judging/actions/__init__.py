@@ -1,6 +1,6 @@
 """What is done to score sheets, results and changes; each action is whole or not at all."""
 
-from teamops.judging.actions.changes import delete_change, save_change
+from teamops.judging.actions.changes import delete_change, keep_plan, save_change
 from teamops.judging.actions.corrections import (
     CORRECTABLE,
     changes,
@@ -25,6 +25,7 @@ __all__ = [
     "delete_change",
     "follow_entry",
     "judge_by",
+    "keep_plan",
     "keep_posting",
     "posted_values",
     "record_scores",

@@ -136,7 +136,7 @@ def _point(point: OpenPoint, contest: Contest) -> PointRow:
     elif point.change:
         day = point.change.starts_on
         became = f"changed from {day.day} {day:%B %Y}"
-        url = reverse("judging:change_change", args=[slug, point.change.pk])
+        url = reverse("insight:show_change", args=[slug, point.change.pk])
     elif point.dropped_at:
         became = "dropped"
     may_reopen = bool(became) and not (point.task and point.task.done_at)

@@ -1,6 +1,6 @@
 """Pages of judging."""
 
-from teamops.judging.views.changes import add_change, change_change, delete_change, show_changes
+from teamops.judging.views.changes import add_change, change_change, delete_change, plan_change
 from teamops.judging.views.corrections import add_correction
 from teamops.judging.views.mend import mend_sheets
 from teamops.judging.views.postings import add_posting, show_posting, show_postings
@@ -14,9 +14,9 @@ __all__ = [
     "change_change",
     "delete_change",
     "mend_sheets",
+    "plan_change",
     "record_scores",
     "settle_entry",
-    "show_changes",
     "show_posting",
     "show_postings",
 ]
