@@ -58,7 +58,7 @@ def guess(cells: Cells, team: Team) -> Columns:
         for name, parts, found in zip(heading.names, heading.parts, below, strict=True)
     ]
     columns = _numbered_twins(columns, heading.parts, names)
-    columns = _settled(columns, below, body)
+    columns = _settled(columns, below, body, names)
     orders = {"mdy", "dmy"}
     for column, found in zip(columns, below, strict=True):
         if column.code == "held_on":
@@ -102,7 +102,7 @@ def _column(
         if code and not (words in names and not _is_words(cells)):
             temperature = code in TEMPERATURES
             return Column(name, code, unit=_unit(unit, cells) if temperature else "", sure=SURE)
-    if bare in names:
+    if bare in names and bare not in TOTAL_WORDS:  # “Score” may be a criterion's name too
         return Column(name, f"{MARK_OF}{bare}", sure=SURE)
     for heads, meant in (
         (TOTAL_WORDS, SOME_TOTAL),
@@ -168,15 +168,17 @@ def _numbered_twins(
         head = plain_words(" ".join(parts[index]))
         stem = head.rstrip("0123456789# ")
         criterion = criterion_of(stem, names) if stem != head and head not in names else ""
+        if stem != head and stem in TOTAL_WORDS:
+            twins.setdefault("", []).append(index)
+            continue
         if criterion and column.code in (OPEN, SKIP, f"{MARK_OF}{criterion}") and not column.judge:
             twins.setdefault(criterion, []).append(index)
     for criterion, places in twins.items():
         for place in places if len(places) > 1 else []:
             judge = plain_words(" ".join(parts[place])).rpartition(" ")[2].lstrip("#")
             digits = "".join(letter for letter in judge if letter.isdigit())
-            found[place] = replace(
-                found[place], code=f"{MARK_OF}{criterion}", judge=digits, sure=LIKELY
-            )
+            code = f"{MARK_OF}{criterion}" if criterion else "judge_total"
+            found[place] = replace(found[place], code=code, judge=digits, sure=LIKELY)
     plain: dict[str, list[int]] = {}
     for index, column in enumerate(found):
         if column.code.startswith(MARK_OF) and not column.judge:
@@ -188,7 +190,10 @@ def _numbered_twins(
 
 
 def _settled(
-    columns: Sequence[Column], below: Sequence[Sequence[str]], body: Cells
+    columns: Sequence[Column],
+    below: Sequence[Sequence[str]],
+    body: Cells,
+    names: Mapping[str, str],
 ) -> list[Column]:
     """What depends on the other columns, and each thing said once."""
     found = list(columns)
@@ -207,7 +212,7 @@ def _settled(
         elif column.code == "rulebook" and "rulebook" in has and not cells:
             found[index] = replace(column, code=SKIP, sure=GUESS)
     found = _long_or_wide(found, below)
-    found = _totals(found, body)
+    found = _totals(found, body, names)
     return _once(found)
 
 
@@ -237,7 +242,7 @@ def _long_or_wide(columns: list[Column], below: Sequence[Sequence[str]]) -> list
     return found
 
 
-def _totals(columns: list[Column], body: Cells) -> list[Column]:
+def _totals(columns: list[Column], body: Cells, names: Mapping[str, str]) -> list[Column]:
     """Whose total a plain “Total” is: the judge's on a sheet, the posted one on a result."""
     found = list(columns)
     wide = any(one.code.startswith(MARK_OF) and not one.judge for one in found)
@@ -250,7 +255,8 @@ def _totals(columns: list[Column], body: Cells) -> list[Column]:
         if wide:
             code = "judge_total" if _adds_up(found, index, body) or seated else "posted_total"
         elif seated and not any(one.is_mark for one in found):
-            code = "judge_total"
+            only = plain_words(column.name)  # one number from each judge, as some books have it
+            code = f"{MARK_OF}{only}" if only in names else "judge_total"
         elif any(one.code == "criterion" for one in found):
             code = "judge_total" if seated else "posted_total"
         if code in taken:

@@ -99,7 +99,8 @@ class Marks:
         if criterion is not None or not text:
             return criterion
         names = [row.name for row in book.criteria.all()]
-        expected = " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+        expected = " or ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+        expected = expected or "nothing"
         place = self.at.get("criterion", index) if in_row else index
         if in_row and name:
             chosen = criterion_question(name, self.known, self.asking, names)

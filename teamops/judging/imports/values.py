@@ -33,7 +33,7 @@ YEARS = (1950, 2100)
 PLACED = re.compile(r"(.+?)\s*(?:/|of|out of|von)\s*(\d{1,5})", re.IGNORECASE)
 CURRENCY = re.compile(r"[$€£¥]|\b[A-Z]{3}\b|\bCHF\b")
 LARGEST_TOTAL, LARGEST_MONEY, LARGEST_COUNT = Decimal(10) ** 6, Decimal(10) ** 7, 32_767
-COLDEST_C, HOTTEST_C = Decimal(-100), Decimal(900)
+COLDEST_C, HOTTEST_C, LARGEST_F = Decimal(-100), Decimal(900), Decimal(2000)
 YES = ("yes", "y", "x", "true", "1", "dq", "dsq", "disqualified", "ja")
 NO = ("no", "n", "false", "0", "-", "nein")
 STATES = {plain_words(label): value for value, label in Contest.State.choices} | {
@@ -173,6 +173,8 @@ def temperature_in(text: str, decimal: str, unit: str) -> Decimal:
     if found:
         text, unit = text[: found.start()], found[1].casefold()
     value = number(text.replace("°", "").strip(), decimal, expected)
+    if abs(value) >= LARGEST_F:
+        raise Unread(expected)
     celsius = f_to_c(value) if unit == "f" else value.quantize(Decimal("0.0001"), ROUND_HALF_UP)
     if not COLDEST_C < celsius < HOTTEST_C:
         raise Unread(expected)

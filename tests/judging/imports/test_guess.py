@@ -13,16 +13,13 @@ from teamops.judging.imports import (
     remember,
     remembered,
 )
+from teamops.rules.actions import add_starter_rulebooks
 from teamops.teams.models import Team
-from tests.factories.rules import CriterionFactory, RulebookFactory
 
 
 @pytest.fixture(autouse=True)
 def books(db) -> None:
-    RulebookFactory(name="Open Slate")
-    three = RulebookFactory(name="Three Pegs", criteria=0)
-    for order, name in enumerate(("Looks", "Flavour", "Tenderness"), start=1):
-        CriterionFactory(rulebook=three, order=order, key=name.lower(), name=name)
+    add_starter_rulebooks()
 
 
 def codes(columns: Columns) -> list[str]:
@@ -137,6 +134,26 @@ def test_results_with_whatever_people_note(team):
     ]  # fmt: skip
     assert columns.columns[11].unit == "f"
     assert columns.left_out == ("State",)
+
+
+@pytest.mark.parametrize(
+    ("heading", "expected"),
+    [
+        ("Contest,Date,Score", "posted_total"),  # though one book has a criterion of that name
+        ("Contest,Judge,Score", "mark:score"),
+        ("Contest,Judge,Total", "judge_total"),
+        ("Contest,Criterion,Score", "criterion_total"),
+        ("Contest,Taste,Score", "posted_total"),
+    ],
+)
+def test_a_score_is_what_the_other_columns_make_of_it(team, heading, expected):
+    columns = guessed(team, f"{heading}\nDry Creek,1,8\nLong Lake,2,9\n")
+    assert codes(columns)[2] == expected
+
+
+def test_numbered_scores_are_the_judges_totals(team):
+    columns = guessed(team, "Contest,Date,Score 1,Score 2\nDry Creek,2025-05-03,40,41\n")
+    assert codes(columns)[2:] == ["judge_total@1", "judge_total@2"]
 
 
 def test_totals_of_criteria_and_averages(team):
