@@ -275,6 +275,27 @@ def test_a_guess_is_put_right_and_applied_again():
     assert reading.with_meanings({0: Meaning.TOTAL}).twice == (Meaning.TOTAL,)
 
 
+def test_gaps_that_are_wide_here_and_there_part_nothing():
+    """As typed by hand, or cut from a page: single spaces tell more than the wide ones."""
+    text = """Saltmarsh Skillet - Ribeye results
+1. Smoke Wagon   190.5
+2  Oak and Ash 188
+3.) Route 66 Smokers ..... 187.25
+T4 Low Hum 186
+T4   Marrow and Pine 186
+"""
+    reading = read(text)
+    assert reading.separator is Separator.WORDS
+    assert [(row.placing, row.name, str(row.total)) for row in field_rows(reading)] == [
+        (1, "Smoke Wagon", "190.5000"),
+        (2, "Oak and Ash", "188.0000"),
+        (3, "Route 66 Smokers", "187.2500"),
+        (4, "Low Hum", "186.0000"),
+        (4, "Marrow and Pine", "186.0000"),
+    ]
+    assert read(text, separator=Separator.SPACES).separator is Separator.SPACES
+
+
 def test_another_separator_can_be_said():
     text = "1;Oak, Ash;188\n2;Pit, Row;187"
     assert len(read(text).columns) == 3

@@ -12,7 +12,7 @@ GROUPED = re.compile(r"\d{1,3}(?:[,.’' ]\d{3})+")
 SHAPE = re.compile(r"([+\-−–]?)(\d+)(?:\.(\d*))?|([+\-−–]?)\.(\d+)", re.ASCII)
 PLACE = re.compile(
     r"(?P<before>t|tied?|=)?\s*[-.]?\s*#?\s*(?P<place>\d{1,5})(?:\.0+)?\s*"
-    r"(?:st|nd|rd|th|er|e|[.):°º])?\s*(?P<after>t|tied?|\(t\)|\(tied?\)|=|\*)?",
+    r"(?:st|nd|rd|th|er|e|[.):°º]{1,2})?\s*(?P<after>t|tied?|\(t\)|\(tied?\)|=|\*)?",
     re.IGNORECASE | re.ASCII,
 )
 KEPT = 16_384  # cells whose reading is remembered: each is looked at several times

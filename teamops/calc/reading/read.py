@@ -43,8 +43,36 @@ def read(
     if len(text) > MOST_CHARACTERS:
         raise Unreadable(f"This is too long: at most {MOST_CHARACTERS:,} characters at once.")
     lines = lines_of(text)
-    separator = separator or separator_of(lines)
     known = frozenset(plain_words(name) for name in criteria)
+    guessed = separator or separator_of(lines)
+    reading = _read_as(lines, guessed, known, meanings)
+    if separator is None and guessed is Separator.SPACES and _leaves_out(reading):
+        # wide gaps here and there, single spaces elsewhere: typed by hand, or cut from a page
+        by_words = _read_as(lines, Separator.WORDS, known, meanings)
+        if _understood(by_words) > _understood(reading):
+            return by_words
+    return reading
+
+
+def _leaves_out(reading: Reading) -> bool:
+    """Whether a fifth of the lines or more is taken for no entry."""
+    return 5 * sum(not line.kept for line in reading.lines) >= len(reading.lines)
+
+
+def _understood(reading: Reading) -> int:
+    """How many entries a reading has found whole: a name, a place and points."""
+    rows = field_rows(reading)
+    return sum(
+        bool(row.name and row.placing and (row.total is not None or row.parts)) for row in rows
+    )
+
+
+def _read_as(
+    lines: Sequence[tuple[int, str]],
+    separator: Separator,
+    known: frozenset[str],
+    meanings: Mapping[int, Meaning] | None,
+) -> Reading:
     cuts = cut(lines, separator)
     if len(cuts) > MOST_ROWS:
         raise Unreadable(f"These are {len(cuts):,} lines: at most {MOST_ROWS:,} at once.")
