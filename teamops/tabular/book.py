@@ -4,7 +4,7 @@ import re
 import warnings
 from collections.abc import Callable, Iterator
 from io import BytesIO
-from zipfile import BadZipFile, ZipFile
+from zipfile import ZipFile
 
 from openpyxl import load_workbook
 
@@ -62,7 +62,9 @@ def _looked_over(data: bytes) -> frozenset[str]:
                 raise Unreadable(_what_else(names))
             sheets = [name for name in names if name.startswith("xl/worksheets/")]
             return frozenset(name for name in sheets if HAS_FORMULA.search(packed.read(name)))
-    except (BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except Unreadable:
+        raise
+    except Exception as error:  # broken, locked, or packed in a way that nobody unpacks
         raise Unreadable(BROKEN) from error
 
 

@@ -7,6 +7,8 @@ from datetime import date, datetime, time
 
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from teamops.tabular import MOST_BYTES, Unreadable, read_file, xlsx_bytes
 from teamops.tabular.book import MOST_UNPACKED
@@ -206,3 +208,30 @@ def test_every_sheet_that_holds_anything_is_a_table():
 def test_the_real_extension_does_not_matter():
     assert rows_of(xlsx_bytes({"S": (["a", "b"], [])}), "sheets.csv") == [["a", "b"]]
     assert rows_of(b"a,b\n1,2\n", "sheets.xlsx") == [["a", "b"], ["1", "2"]]
+
+
+def words_or_tables(data: bytes, name: str) -> str:
+    """What is said where a file is refused; nothing where it is read."""
+    try:
+        tables = read_file(data, name)
+    except Unreadable as refusal:
+        return str(refusal)
+    assert all(len(row) == len(table.rows[0]) for table in tables for row in table.rows)
+    return ""
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.one_of(st.binary(max_size=300), st.text('ab1,;\t"\n\r= |', max_size=200).map(str.encode)))
+def test_whatever_comes_is_a_table_or_is_refused_in_words(data):
+    assert words_or_tables(data, "x.csv")[-1:] in ("", ".")
+
+
+BOOK = xlsx_bytes({"S": (["a", "b"], [["1", "2"]])})
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.integers(0, len(BOOK) - 1), st.binary(min_size=1, max_size=40))
+def test_a_damaged_workbook_is_a_table_or_is_refused_in_words(place, noise):
+    data = bytearray(BOOK)
+    data[place : place + len(noise)] = noise
+    assert words_or_tables(bytes(data), "x.xlsx")[-1:] in ("", ".")

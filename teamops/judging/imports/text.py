@@ -1,5 +1,7 @@
 """Tables from files and from pasted text, ragged or not."""
 
+import csv
+
 from teamops.calc.reading.layout import to_columns
 from teamops.calc.reading.split import cut, lines_of, separator_of
 from teamops.tabular import MOST_BYTES, Table, Unreadable, split, table
@@ -46,7 +48,10 @@ def _has_bars(text: str) -> bool:
 
 def _ragged(text: str, name: str) -> Table:
     lines = lines_of(text)
-    cuts = cut(lines, separator_of(lines))
+    try:
+        cuts = cut(lines, separator_of(lines))
+    except csv.Error as error:  # a cell in quotes without end
+        raise Unreadable("This text cannot be parted into cells. Save it as a file.") from error
     rows: list[list[str]] = []
     for one, cells in zip(cuts, to_columns(cuts), strict=True):
         rows += [[] for _ in range(one.at - 1 - len(rows))]

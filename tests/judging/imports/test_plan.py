@@ -1,15 +1,20 @@
 """What each row would do, and what is wrong with it, before anything is written."""
 
+import random
+
 import pytest
+from django.db import transaction
 
 from teamops.contests.models import Contest, Entry
-from teamops.judging.imports import Columns, Plan, guess, plan, read_text
+from teamops.judging.actions import rescore
+from teamops.judging.imports import Columns, Plan, guess, plan, read_text, take_in
 from teamops.judging.models import ScoreSheet
 from teamops.teams.models import Team
 from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory
 from tests.factories.judging import ScoreSheetFactory
 from tests.factories.rules import CriterionFactory, RulebookFactory
-from tests.judging.imports.tables import wide_rows
+from tests.factories.teams import UserFactory
+from tests.judging.imports.tables import batch_of, wide_rows
 
 HEAD = "Contest,Date,Category,Judge,Appearance,Doneness,Taste,Texture,Overall impression\n"
 
@@ -302,3 +307,69 @@ def test_odd_columns_do_no_harm(team, book):
     assert plan(team, [], Columns(())).rows == ()
     assert plan(team, rows, {"columns": [{"code": "nonsense"}, {"code": "mark:none"}]}).rows
     assert not Entry.objects.exists()
+
+
+CELLS = (
+    *(
+        "Contest",
+        "Date",
+        "Category",
+        "Judge",
+        "Taste",
+        "Score",
+        "Place",
+        "Total",
+        "J1",
+        "Box",
+        "Cook",
+    ),
+    *(
+        "Criterion",
+        "Mark",
+        "Taste total",
+        "Peak °F",
+        "Notes",
+        "Rulebook",
+        "Average",
+        "1",
+        "8.5",
+        "85",
+    ),
+    *(
+        "",
+        "",
+        "",
+        "abc",
+        "=A1",
+        "DQ",
+        "5/3/2025",
+        "2025-05-03",
+        "Dry Creek",
+        "Ribeye",
+        "-",
+        "9" * 40,
+    ),
+    *("½", "T-3", "3/25", "$5", "x" * 130, "\u202e", "🥇", "Texture", "Judge 2", "2", "3", "50 °C"),
+)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_table_breaks_the_plan(team, book, seed):
+    chance, by = random.Random(seed), UserFactory()
+    for _ in range(12):
+        width = chance.randint(1, 9)
+        rows = [[chance.choice(CELLS) for _ in range(width)] for _ in range(chance.randint(1, 8))]
+        columns = guess(rows, team)
+        found = plan(team, rows, Columns.of(columns.as_dict()))
+        assert [row.number for row in found.rows] == list(range(1, len(rows) + 1))
+        assert sum(found.counts.values()) == len(rows)
+        chosen = {one.key: one.options[0][0] for one in found.questions if one.options}
+        found = plan(team, rows, columns.with_answers(chosen))
+        if found.is_good:
+            with transaction.atomic():
+                batch = batch_of(team, by, rows, columns, **chosen)
+                take_in(batch=batch, by=by)
+                assert list(rescore(check=True)) == []
+                again = plan(team, rows, columns.with_answers(chosen))
+                assert (again.counts["new"], again.counts["changes"]) == (0, 0)
+                transaction.set_rollback(True)
