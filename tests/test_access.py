@@ -79,7 +79,9 @@ def world(team, reader, helper, cook, owner) -> World:
         "own_rulebook": RulebookFactory(team=team).pk,
         "category": entry.category.pk,
         "change": ChangeFactory(team=team).pk,
-        "posting": PostingFactory(contest=contest, category=entry.category).pk,
+        "posting": PostingFactory(
+            contest=contest, category=entry.category, rows=[(1, "Ash", "240")]
+        ).pk,
         "item": kit_line.item.pk,
         "kit": kit_line.kit.pk,
         "kit_line": kit_line.pk,
@@ -154,7 +156,10 @@ IDS = {
     "insight:draw_entry": "entry",
     "insight:draw_change": "change",
     "insight:draw_trend": "criterion",
+    "insight:draw_curve": "entry",
     "insight:print_entry": "entry",
+    "insight:record_rival": "entry",
+    "insight:show_rival": "entry",
     "insight:show_change": "change",
     "insight:show_entry": "entry",
     "inventory:add_kit_line": "item",

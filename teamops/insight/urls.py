@@ -3,7 +3,7 @@
 from django.urls import path
 
 from teamops.insight import link_views, views
-from teamops.insight.views import changes, compare, entry, finish, luck, report
+from teamops.insight.views import changes, compare, entry, finish, luck, placing, report, rival
 
 app_name = "insight"
 urlpatterns = [
@@ -20,6 +20,10 @@ urlpatterns = [
     path("changes/", changes.show_changes, name="show_changes"),
     path("changes/<uuid:pk>/", changes.show_change, name="show_change"),
     path("changes/<uuid:pk>/<slug:key>.svg", changes.draw_change, name="draw_change"),
+    path("results/<uuid:pk>/rival/", rival.show_rival, name="show_rival"),
+    path("results/<uuid:pk>/rival/sheets/", rival.record_rival, name="record_rival"),
+    path("better/", placing.show_better, name="show_better"),
+    path("better/curves/<uuid:pk>/<slug:key>.svg", placing.draw_curve, name="draw_curve"),
     path("ledger/", views.show_ledger, name="show_ledger"),
     path("ledger/compare/", compare.show_comparison, name="show_comparison"),
     path("ledger/luck/", luck.show_luck, name="show_luck"),

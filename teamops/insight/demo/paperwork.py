@@ -18,6 +18,7 @@ from teamops.contests.queries.box import box_questions
 from teamops.contests.queries.meeting import stands
 from teamops.insight.demo.season import HOME, Season
 from teamops.judging.actions.postings import keep_posting
+from teamops.judging.actions.rival import how_sheets_stand, keep_rival_sheets
 from teamops.judging.models import Posting
 
 STEP = Decimal("0.5")
@@ -115,7 +116,7 @@ def _posted(season: Season, row: Mapping[str, Any], names: Sequence[str]) -> Non
     text = _list_text(season, entry, row, names)
     rows = field_rows(read(text))
     (ours,) = [row.at for row in rows if row.name == season.team.name]
-    keep_posting(
+    kept = keep_posting(
         posting=Posting(
             pk=uuid5(HOME, f"list {contest.name} {row['days_after']}"),
             contest=contest,
@@ -130,6 +131,27 @@ def _posted(season: Season, row: Mapping[str, Any], names: Sequence[str]) -> Non
         official=True,
         by=season.people["tamsin"],
     )
+    if "rival" in row:
+        _rival(season, entry, kept.posting, row["rival"])
+
+
+def _rival(season: Season, entry: Entry, posting: Posting, name: str) -> None:
+    """One rival's sheets, which they showed us: our marks, moved by halves to their total."""
+    line = posting.lines.get(name=name)
+    sheets = entry.sheets.prefetch_related("marks__criterion")
+    table = [
+        {mark.criterion.key: mark.points or STEP for mark in sheet.marks.all()} for sheet in sheets
+    ]
+    for sheet in table:  # traded within a sheet, so that not everything goes one way
+        better, worse = season.rng.sample(sorted(sheet), 2)
+        sheet[better] = min(sheet[better] + 2 * STEP, Decimal(10))
+        sheet[worse] -= STEP
+    while gap := (line.total or 0) - sum(sum(sheet.values()) for sheet in table):
+        sheet = season.rng.choice(table)
+        key = season.rng.choice(sorted(sheet))
+        sheet[key] = min(sheet[key] + STEP, Decimal(10)) if gap > 0 else sheet[key] - STEP
+    by = season.people["tamsin"]
+    keep_rival_sheets(line=line, sheets=table, seen=how_sheets_stand(line), by=by)
 
 
 def _list_text(season: Season, entry: Entry, row: Mapping[str, Any], names: Sequence[str]) -> str:
