@@ -18,6 +18,7 @@ from tests.factories.contests import (
 )
 from tests.factories.day import ProtestFactory
 from tests.factories.debrief import OpenPointFactory
+from tests.factories.exchange import import_batch
 from tests.factories.inventory import ContainerFactory, KitLineFactory
 from tests.factories.judging import ChangeFactory, PostingFactory, scored_entry
 from tests.factories.packing import PackingLineFactory, PackingListFactory, ShoppingLineFactory
@@ -97,6 +98,7 @@ def world(team, reader, helper, cook, owner) -> World:
         "payment": PaymentFactory(contest=contest).pk,
         "criterion": entry.rulebook.criteria.first().pk,
         "point": OpenPointFactory(contest=contest).pk,
+        "import": import_batch(cook).pk,
         "photo": EntryPhotoFactory(entry=entry, by=helper.user).pk,
     }
     return World(team, ids)
@@ -178,13 +180,18 @@ IDS = {
     "judging:delete_change": "change",
     "judging:plan_change": "change",
     "judging:find_debrief": "task",
+    "judging:import_progress": "import",
     "judging:mend_sheets": "entry",
     "judging:record_scores": "entry",
+    "judging:repeat_import": "import",
     "judging:settle_entry": "entry",
     "judging:settle_point": "point",
     "judging:show_debrief": "contest",
+    "judging:show_import": "import",
     "judging:show_posting": "posting",
     "judging:show_postings": "contest",
+    "judging:take_in": "import",
+    "judging:undo_import": "import",
     "packing:add_line": "packing_list",
     "packing:buy_used_up": "packing_list",
     "packing:change_line": "packing_line",
@@ -215,7 +222,7 @@ IDS = {
     "team:remove_member": "membership",
     "team:revoke_invitation": "invitation",
 }
-WORDS = {"key": "x"}  # other parts of addresses
+WORDS = {"key": "x", "ending": "csv", "kind": "contests"}  # other parts of addresses
 TEAM_VIEWS = [
     (name, pattern.callback.access, sorted(pattern.pattern.converters))
     for name, pattern in views()
