@@ -13,6 +13,7 @@ from teamops.contests.models import Category, Contest, Entry
 from teamops.insight import queries
 from teamops.insight.keeping import keep
 from teamops.insight.queries.choices import Selection
+from teamops.insight.views import chosen
 from teamops.judging.actions import delete_change, record_scores, rescore, save_change
 from teamops.judging.models import Change, CriterionResult, Result
 from teamops.rules.models import Criterion, Rulebook
@@ -20,6 +21,7 @@ from teamops.teams.models import Team, User
 from tests.factories.judging import ChangeFactory, typed_table
 from tests.factories.rules import RulebookFactory
 from tests.insight.conftest import TODAY
+from tests.insight.pages import text_of
 
 ALL = "season=all"
 
@@ -145,6 +147,10 @@ def a_change_is_taken_back(entry: Entry, by: User) -> None:
     delete_change(change=Change.objects.get(), by=by)
 
 
+def a_contest_was_cooked_as_before(entry: Entry, by: User) -> None:
+    save_change(change=Change.objects.get(), uses={entry.contest_id: False}, by=by)
+
+
 def the_teams_address_changes(entry: Entry, by: User) -> None:
     Team.objects.filter(pk=entry.contest.team_id).update(slug="elsewhere")
 
@@ -170,6 +176,7 @@ WHAT_HAPPENS: list[Callable[[Entry, User], None]] = [
     a_change_is_kept,
     a_change_is_reworded,
     a_change_is_taken_back,
+    a_contest_was_cooked_as_before,
     the_teams_address_changes,
 ]
 
@@ -224,7 +231,7 @@ def test_a_page_that_is_still_true_is_not_worked_out_again(season, main_of, monk
 @pytest.mark.parametrize("query", ["out=00000000-0000-0000-0000-000000000000", "until=2027-05-31"])
 def test_a_choice_of_ones_own_is_worked_out_each_time(season, open_page, monkeypatch, query):
     """There are too many of them to keep."""
-    monkeypatch.setattr("teamops.insight.views.ledger.keep", lambda *args: pytest.fail("kept"))
+    monkeypatch.setattr("teamops.insight.views.chosen.keep", lambda *args: pytest.fail("kept"))
     assert open_page("show_ledger", query=query).status_code == 200
 
 
@@ -268,7 +275,23 @@ def test_a_kept_page_takes_ten_queries_however_many_contests(
         open_page("show_ledger", query=ALL)
 
 
+def test_where_pages_are_kept_a_visit_asks_next_to_nothing_until_a_press(
+    settings, open_page, season, owner, team, monkeypatch, django_assert_num_queries
+):
+    """Sign-in and what was kept; after any press of the team the page is looked over again."""
+    settings.KEEPS_PAGES = True
+    before = text_of(open_page("show_ledger", query=ALL))
+    with django_assert_num_queries(3), monkeypatch.context() as patch:
+        patch.setattr(chosen, "ledger_ground", lambda team: pytest.fail("asked again"))
+        assert "Doneness" in text_of(open_page("show_ledger", query=ALL))
+    a_mark_is_corrected(season[1], owner.user)
+    Team.objects.filter(pk=team.pk).restamp()
+    after = text_of(open_page("show_ledger", query=ALL))
+    assert after != before
+    assert open_page("show_ledger", query="season=never").status_code == 422
+
+
 def test_usual_choices_are_few(rulebook):
-    chosen = Selection(rulebook.pk, "Ribeye", rulebook.pk, "Open Slate", season=2027)
-    assert chosen.is_usual
+    usual = Selection(rulebook.pk, "Ribeye", rulebook.pk, "Open Slate", season=2027)
+    assert usual.is_usual
     assert not Selection(rulebook.pk, "", rulebook.pk, "", left_out=frozenset({"x"})).is_usual

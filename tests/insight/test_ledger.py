@@ -468,10 +468,10 @@ def test_two_boxes_of_two_categories_are_one_contest_each(open_page, cook_contes
 
 
 @pytest.mark.parametrize("contests", [3, 12])
-def test_a_page_that_is_not_kept_takes_23_queries_however_many_contests(
+def test_a_page_that_is_not_kept_takes_17_queries_however_many_contests(
     open_page, cook_contest, today, contests, django_assert_num_queries
 ):
     for weeks in range(1, contests + 1):
         cook_contest(10, 8, 10, 10, 10, weeks=weeks, judges=2)
-    with django_assert_num_queries(23):  # three of them sign in, seven ask twice what it stands on
+    with django_assert_num_queries(17):  # three of them sign in
         open_page("show_ledger", query="season=all")
