@@ -63,32 +63,31 @@ def _wide(start: bytes) -> str:
 
 def delimiter_of(text: str) -> str:
     """What parts the cells of most rows, or nothing where no sign does."""
-    lines = text.split("\n", SAMPLE)[:SAMPLE]
-    sample = "\n".join(lines)
-    best, most = "", 0.0
-    for sign in DELIMITERS:
-        if sign not in sample:
-            continue
-        share = _parts(sample, sign)
+    sample = "\n".join(text.split("\n", SAMPLE)[:SAMPLE])
+    found = [(sign, *_parts(sample, sign)) for sign in DELIMITERS if sign in sample]
+    for sign, whole, _ in found:
+        if whole == 1:
+            return sign
+    for sign, _, share in found:
         if share >= ENOUGH:
             return sign
-        if share > most:
-            best, most = sign, share
-    return best if most >= 0.5 else ""
+    best = max(found, key=lambda one: one[2], default=("", 0.0, 0.0))
+    return best[0] if best[2] >= 0.5 else ""
 
 
-def _parts(sample: str, sign: str) -> float:
-    """Which share of the rows has the usual number of cells, where that is more than one."""
+def _parts(sample: str, sign: str) -> tuple[float, float]:
+    """
+    Which share of all rows has the usual number of cells, where that is more than one.
+
+    The second share is without some rows of one cell: a title or a remark may well be one.
+    """
     widths = Counter(len(row) for row in _rows(sample, sign) if any(cell.strip() for cell in row))
-    if not widths:
-        return 0.0
     several = {width: times for width, times in widths.items() if width > 1}
     if not several:
-        return 0.0
-    # a title or a remark among the rows may well be one cell only
+        return 0.0, 0.0
     alone = min(widths[1], sum(several.values()) // 2)
-    usual = max(several.values())
-    return usual / (sum(widths.values()) - alone)
+    usual, rows = max(several.values()), widths.total()
+    return usual / rows, usual / (rows - alone)
 
 
 def split(text: str, name: str) -> Table | None:

@@ -220,7 +220,7 @@ def words_or_tables(data: bytes, name: str) -> str:
     return ""
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.one_of(st.binary(max_size=300), st.text('ab1,;\t"\n\r= |', max_size=200).map(str.encode)))
 def test_whatever_comes_is_a_table_or_is_refused_in_words(data):
     assert words_or_tables(data, "x.csv")[-1:] in ("", ".")
@@ -229,7 +229,7 @@ def test_whatever_comes_is_a_table_or_is_refused_in_words(data):
 BOOK = xlsx_bytes({"S": (["a", "b"], [["1", "2"]])})
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.integers(0, len(BOOK) - 1), st.binary(min_size=1, max_size=40))
 def test_a_damaged_workbook_is_a_table_or_is_refused_in_words(place, noise):
     data = bytearray(BOOK)

@@ -39,7 +39,7 @@ def trimmed(rows: list[list[str]]) -> list[list[str]]:
     return rows
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(TABLES)
 def test_csv_comes_back_as_it_was(table):
     headings, rows = table
@@ -47,7 +47,7 @@ def test_csv_comes_back_as_it_was(table):
     assert [list(row) for row in read.rows] == trimmed([headings, *rows])
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(TABLES)
 def test_xlsx_comes_back_as_it_was(table):
     headings, rows = table
