@@ -57,11 +57,16 @@ def test_the_best_finish_with_its_range_and_what_was_believed_before(spread, ope
     at = [float(f_to_c(Decimal(peak))) for peak, _ in reversed(SPREAD)]
     best = best_temperature(at, marks, 60.2778)
     assert (board.curve.low, board.curve.high) == pytest.approx((best.low, best.high), abs=0.01)
-    low, median, high = (round(value * 9 / 5 + 32) for value in (best.low, best.median, best.high))
+    low, median, high = (
+        f"{round((value * 9 / 5 + 32) * 2) / 2:g}" for value in (best.low, best.median, best.high)
+    )
     said = f"Best guess from seven cooks: {median} °F; 8 in 10 sure it is {low} °F to {high} °F."
     assert said in text
-    assert "Before any cook: the best peak is about medium, 8 in 10 134 °F to 147 °F." in text
-    assert f"After seven cooks: 8 in 10 {low} °F to {high} °F. A finish 5 °F off costs" in text
+    assert "Before any cook: about medium, 8 in 10 sure it lies in 133.5 °F to 147.5 °F." in text
+    assert (
+        f"After seven cooks: 8 in 10 sure it lies in {low} °F to {high} °F. A finish 5 °F off costs"
+        in text
+    )
     assert "140.5 °F is taken, the middle of medium" in text
 
 
@@ -205,7 +210,7 @@ def test_the_pull_starts_below_the_aim_by_what_the_boxes_rose(cook_to, team):
         cook_to(8, pull + 7, weeks=week, pull_f=pull)
     board = board_of(team, moment=Moment.PULL)
     said = " ".join(board.notes)
-    assert "For the pull the search starts at 134 °F: your boxes rose 7 °F from there" in said
+    assert "For the pull the search starts at 133.5 °F: your boxes rose 7 °F from there" in said
     assert "the middle one of 3 with both noted" in said
 
 
@@ -227,7 +232,7 @@ def test_the_aim_is_typed_right_there_and_moves_the_start(spread, team, open_pag
     assert answer["Location"] == back
     text = text_of(open_page("show_finish"))
     assert "You aim at a peak of 137 °F." in text
-    assert "about your aim, 8 in 10 130 °F to 144 °F" in text
+    assert "about your aim, 8 in 10 sure it lies in 130 °F to 144 °F" in text
 
 
 def test_units_are_the_teams(spread, team, open_page):
@@ -287,7 +292,14 @@ def test_the_picture_names_its_cooks_and_is_kept_by_content(spread, open_page, t
     svg = answer.content.decode()
     assert answer["Content-Type"] == "image/svg+xml"
     assert "immutable" in answer["Cache-Control"]
-    for words in (">7<", "best, 8 in 10", ">aim<", "peak temperature, °F", "Doneness, mean mark"):
+    for words in (
+        ">7<",
+        "best finish, 8 in 10",
+        "likely mark",
+        ">aim<",
+        "peak temperature, °F",
+        "Doneness, mean mark",
+    ):
         assert words in svg
     stale = picture.light.replace(picture.light.split("/")[-1].split(".")[0], "0" * 24)
     assert signed_in.get(stale)["Cache-Control"] == "private, no-cache"
@@ -297,7 +309,7 @@ def test_the_picture_of_what_cannot_be_told_has_dots_only(cook_to, open_page, si
     for week in range(1, 4):
         cook_to(8, 141, weeks=week)
     svg = signed_in.get(open_page("show_finish").context["picture"].light).content.decode()
-    assert "best, 8 in 10" not in svg
+    assert "best finish" not in svg
     assert ">1, 2, 3<" in svg
 
 

@@ -14,11 +14,13 @@ from django.db import transaction
 
 from teamops.calc.units import f_to_c
 from teamops.contests.actions import register_contest, save_entry, save_task
-from teamops.contests.models import Contest, Entry, Task, Trip
+from teamops.contests.actions.aim import set_aim
+from teamops.contests.models import Category, Contest, Entry, Task, Trip
 from teamops.contests.steps import add_usual_steps
 from teamops.insight.demo import calendar, marks
 from teamops.insight.demo.packing import pack
 from teamops.insight.demo.paperwork import add_paperwork
+from teamops.insight.demo.pictures import add_pictures
 from teamops.insight.demo.season import HOME, Season
 from teamops.judging.actions import TypedSheet, record_scores, save_change
 from teamops.judging.models import Change
@@ -27,6 +29,7 @@ from teamops.rules.models import Rulebook
 from teamops.teams.models import Membership, Team, User
 
 WINDOW = timedelta(minutes=15)
+MEDIUM_F = 139, 142  # common practice, no source
 
 
 @transaction.atomic
@@ -55,6 +58,11 @@ def load_demo(today: date) -> Team:
     trip = season.contests["Zoneline Cook"].trip
     pack(trip, planner=season.owner, packer=season.people["tamsin"])
     add_paperwork(season, record, today)
+    for name, aim_f in record["aims"].items():
+        category = Category.objects.for_team(season.team).get(name=name)
+        category.aim_c = f_to_c(Decimal(aim_f))
+        set_aim(category=category)
+    add_pictures(season, record)
     return season.team
 
 
@@ -92,7 +100,7 @@ def _past(season: Season, record: Mapping[str, Any], days: list[date], since: da
     for row, day in zip(rows, days, strict=True):
         contest = _contest(season, row, day)
         entry = _entry(season, contest, "Ribeye", "Open Slate", row.get("window", "13:00"))
-        entry.peak_c = f_to_c(Decimal(record["peak_f"]))
+        _cooked(entry, pull_f=record["pull_f"], peak_f=row.get("peak_f", record["peak_f"]))
         entry.notes = row.get("notes", "")
         entry.save()
         _log(season, entry, row, tables.get(row["name"]))
@@ -100,6 +108,15 @@ def _past(season: Season, record: Mapping[str, Any], days: list[date], since: da
             _move_window(season, entry)
         if "ancillary" in row:
             _ancillary(season, contest, row["ancillary"])
+
+
+def _cooked(entry: Entry, *, pull_f: str, peak_f: str) -> None:
+    """What was noted of a steak, and how its cut looked; medium is 139 to 142 °F."""
+    entry.pull_c, entry.peak_c = f_to_c(Decimal(pull_f)), f_to_c(Decimal(peak_f))
+    seen = Entry.Doneness
+    entry.doneness_seen = seen.RIGHT
+    if not MEDIUM_F[0] <= Decimal(peak_f) <= MEDIUM_F[1]:
+        entry.doneness_seen = seen.UNDER if Decimal(peak_f) < MEDIUM_F[0] else seen.OVER
 
 
 def _contest(season: Season, row: Mapping[str, Any], day: date) -> Contest:
@@ -229,15 +246,20 @@ def _move_window(season: Season, entry: Entry) -> None:
 
 
 def _change(season: Season, row: Mapping[str, Any]) -> None:
-    until = row.get("until")
+    """Something done differently from a contest on, but for those that were cooked as before."""
+    until, category = row.get("until"), None
+    if "category" in row:
+        category = Category.objects.for_team(season.team).get(name=row["category"])
     change = Change(
         team=season.team,
         what=row["what"],
+        category=category,
         starts_on=season.contests[row["from"]].held_on,
         ends_on=season.contests[until].held_on if until else None,
         note=row["note"],
     )
-    save_change(change=change, by=season.owner)
+    off = {season.contests[name].pk: False for name in row.get("off", [])}
+    save_change(change=change, uses=off, by=season.owner)
 
 
 def _coming(season: Season, row: Mapping[str, Any], today: date) -> None:

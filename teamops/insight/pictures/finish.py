@@ -16,6 +16,8 @@ Floats = NDArray[np.float64]
 SEED = 1  # the same cooks always give the same band
 POINTS = 61
 MOST_NAMED = 40  # cooks with their number beside; of more the dots alone are legible
+FOOT = 0.11  # part of the height that is kept free for the best range
+BESIDE_X = 0.12  # of the width that a number takes beside its dot
 SAME_X, SAME_Y = 0.035, 0.05  # parts of the picture within which two numbers share a place
 
 
@@ -60,16 +62,28 @@ def _draw_band(axes: Axes, curve: FinishCurve, colours: Theme) -> None:
         np.random.default_rng(SEED), draws=2_000,
     )  # fmt: skip
     under, middle, over = curve.least + (band - 1) * (curve.most - curve.least) / TEN_WIDE
-    axes.fill_between(at, under, np.minimum(over, curve.most), color=colours.mark, alpha=0.16, lw=0)
-    axes.plot(at, np.minimum(middle, curve.most), color=colours.mark, linewidth=2)
-    ends = [float(_shown(x or 0.0, curve.units)) for x in (curve.low, curve.high)]
-    top = float(_shown(curve.median or 0.0, curve.units))
-    foot = axes.get_ylim()[0]
-    axes.plot(
-        ends, [foot, foot], color=colours.ink, linewidth=7, solid_capstyle="butt", clip_on=False
+    middle, over = np.minimum(middle, curve.most), np.minimum(over, curve.most)
+    axes.fill_between(at, under, over, color=colours.mark, alpha=0.16, linewidth=0)
+    axes.plot(at, middle, color=colours.mark, linewidth=2)
+    left = middle[0] >= middle[-1]  # the end that is higher has room above it
+    place, side, step = (0, "left", 3) if left else (-1, "right", -3)
+    _say(axes, at[place], over[place], "likely mark", (step, 4), colours.mark, side)
+    _draw_best(axes, curve, colours)
+
+
+def _draw_best(axes: Axes, curve: FinishCurve, colours: Theme) -> None:
+    """The best range as a bar along the foot, its middle a diamond."""
+    low, top, high = (
+        float(_shown(x or 0.0, curve.units)) for x in (curve.low, curve.median, curve.high)
     )
-    axes.plot([top], [foot], "D", color=colours.ink, markersize=9, clip_on=False)
-    _say(axes, (ends[0] + ends[1]) / 2, foot, "best, 8 in 10", (0, 9), colours.ink)
+    foot, head = axes.get_ylim()
+    at = foot + FOOT / 2 * (head - foot)
+    axes.plot([low, high], [at, at], color=colours.ink, linewidth=6, solid_capstyle="butt")
+    axes.plot([top], [at], "D", color=colours.ink, markersize=8)
+    first, last = axes.get_xlim()
+    right = last - high > low - first
+    place, side, step = (high, "left", 7) if right else (low, "right", -7)
+    _say(axes, place, at, "best finish, 8 in 10", (step, -4), colours.ink, side)
 
 
 def _draw_aim(axes: Axes, curve: FinishCurve, colours: Theme) -> None:
@@ -94,12 +108,15 @@ def _draw_cooks(axes: Axes, curve: FinishCurve, colours: Theme) -> None:
     axes.plot(at, marks, "o", color=colours.ink, markersize=5)
     if len(marks) > MOST_NAMED:
         return
-    for x, y, names in _named(curve, axes):
-        _say(axes, x, y, names, (5, 4), colours.ink, "left")
+    for x, y, names, side in _named(curve, axes):
+        _say(axes, x, y, names, (5 if side == "left" else -5, 1), colours.ink, side)
 
 
-def _named(curve: FinishCurve, axes: Axes) -> Iterator[tuple[float, float, str]]:
-    """Where the numbers of cooks stand; those that would cover each other stand together."""
+def _named(curve: FinishCurve, axes: Axes) -> Iterator[tuple[float, float, str, str]]:
+    """Where the numbers of cooks stand; those that would cover each other stand together.
+
+    On the right of their dot, unless another dot is there.
+    """
     wide, high = np.diff(axes.get_xlim())[0], np.diff(axes.get_ylim())[0]
     places: list[tuple[float, float, list[str]]] = []
     for number, celsius, y in curve.cooks:
@@ -114,7 +131,10 @@ def _named(curve: FinishCurve, axes: Axes) -> Iterator[tuple[float, float, str]]
         else:
             places.append((x, y, [str(number)]))
     for x, y, names in places:
-        yield x, y, ", ".join(names)
+        crowded = any(
+            0 < a - x < BESIDE_X * wide and abs(b - y) < SAME_Y * 1.5 * high for a, b, _ in places
+        )
+        yield x, y, ", ".join(names), "right" if crowded else "left"
 
 
 def _say(
@@ -135,7 +155,8 @@ def _say(
 def _dress(axes: Axes, curve: FinishCurve, colours: Theme) -> None:
     marks = [y for _, _, y in curve.cooks]
     room = max((max(marks) - min(marks)) * 0.3, (curve.most - curve.least) * 0.06)
-    axes.set_ylim(max(curve.least, min(marks) - room), min(curve.most, max(marks) + room))
+    low, high = max(curve.least, min(marks) - room), min(curve.most, max(marks) + room)
+    axes.set_ylim(low - FOOT * (high - low), high + 0.02 * (high - low))
     axes.yaxis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 2.5, 5, 10]))
     axes.xaxis.set_major_locator(MaxNLocator(nbins=7, steps=[1, 2, 5, 10]))
     axes.grid(axis="y", color=colours.faint, linewidth=0.6)

@@ -27,7 +27,7 @@ from teamops.rules.models import Criterion, Rulebook
 from teamops.teams.models import Team
 
 WIDTH, HEIGHT = 360, 320  # CSS pixels
-DRAWING = 1  # counts up when the same numbers are drawn another way
+DRAWING = 2  # counts up when the same numbers are drawn another way
 TEN_WIDE = 9.0  # marks from 1 to 10: the scale that beliefs about curve and noise are made for
 
 
@@ -189,8 +189,7 @@ def _row(cook: Cook, units: str, links: Links) -> str:
     out = ' class="out"' * cook.left_out
     day = f"{box.held_on.day} {box.held_on:%b %Y}"
     return (
-        f"<tr{out}><td>{cook.number}</td>"
-        f'<th scope="row"><a href="{url}" dir="auto">{name}</a><br>'
+        f'<tr{out}><th scope="row">{cook.number}. <a href="{url}" dir="auto">{name}</a><br>'
         f'<span class="small muted">{day}{boxes}</span></th>'
         f"<td>{words.exact(cook.at_c, units)}{odd}</td><td>{cook.mean:.2f}</td>"
         f"<td>{seen or '–'}</td>"

@@ -86,9 +86,12 @@ def boxes_of(team: Team, selection: Selection, criterion: int) -> list[Box]:
         )
     )  # fmt: skip
     return [
-        Box(str(pk), str(contest), name, day, float(mean), *map(_number, temperatures), seen)
-        for pk, contest, name, day, mean, *temperatures, seen in rows
-    ]
+        Box(
+            str(pk), str(contest), name, day, float(mean),
+            peak=_number(peak), last=_number(last), pull=_number(pull), seen=seen,
+        )
+        for pk, contest, name, day, mean, peak, last, pull, seen in rows
+    ]  # fmt: skip
 
 
 def _number(value: Decimal | None) -> float | None:

@@ -8,7 +8,7 @@ from teamops.calc.temperature import (
     beyond_sentence,
     temperature_sentence,
 )
-from teamops.calc.units import c_to_f, show_temperature
+from teamops.calc.units import show_temperature
 from teamops.calc.words import count_of, list_words, number_word, opening
 from teamops.contests.models import Category
 from teamops.contests.queries.cooked import LEAST_C, under_minimum
@@ -26,12 +26,12 @@ def exact(celsius: float, units: str) -> str:
 
 
 def rough(celsius: float, units: str) -> str:
-    """What was reckoned, no finer than a good thermometer: whole °F, or half °C."""
-    value = Decimal(str(celsius))
+    """What was reckoned, to half a degree: no thermometer of a team is finer."""
+    value, unit = Decimal(str(celsius)), "°C"
     if units == Team.Units.US:
-        return f"{c_to_f(value).quantize(Decimal(1), ROUND_HALF_UP)} °F"
+        value, unit = value * 9 / 5 + 32, "°F"
     halves = (value * 2).quantize(Decimal(1), ROUND_HALF_UP)
-    return f"{(halves / 2).normalize():f} °C"
+    return f"{(halves / 2).normalize():f} {unit}"
 
 
 def apart(celsius: float, units: str) -> str:
@@ -136,7 +136,7 @@ def before(target: Target, moment: Moment, units: str) -> str:
     low, high = (rough(target.at_c + side * EIGHT_IN_TEN_C, units) for side in (-1, 1))
     named = "your aim" if target.is_own else "medium"
     about = named if moment is Moment.PEAK else f"{named}, less the rise"
-    return f"Before any cook: the best {moment.label} is about {about}, 8 in 10 {low} to {high}."
+    return f"Before any cook: about {about}, 8 in 10 sure it lies in {low} to {high}."
 
 
 def after(best: BestTemperature, units: str) -> str:
@@ -144,12 +144,12 @@ def after(best: BestTemperature, units: str) -> str:
     cooks = count_of(best.cooks, "cook")
     low, high = rough(best.low, units), rough(best.high, units)
     if not best.told:
-        return f"After {cooks}: 8 in 10 {low} to {high}, hardly narrower."
+        return f"After {cooks}: 8 in 10 sure of {low} to {high}, hardly narrower."
     five_f = best.curvature * (25 / 9) ** 2
     step = "5 °F" if units == Team.Units.US else "2.8 °C"
     return (
-        f"After {cooks}: 8 in 10 {low} to {high}. A finish {step} off costs some {five_f:.1f} of"
-        " a mark, on a scale of ten."
+        f"After {cooks}: 8 in 10 sure it lies in {low} to {high}. A finish {step} off costs some"
+        f" {five_f:.1f} of a mark, on a scale of ten."
     )
 
 
