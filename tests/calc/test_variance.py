@@ -78,6 +78,23 @@ def test_sums_of_squares_keep_their_digits(dataset):
     assert checked >= 4
 
 
+@pytest.mark.outside("published: Shrout & Fleiss 1979, tables 2 and 3, pp. 423-424")
+def test_mean_squares_of_six_targets_and_four_judges():
+    """Printed 11.24 between targets, 6.26 within, 1.02 left once judges are taken out.
+
+    A target is a contest: its judges are sheets of one criterion, then criteria of one sheet. The
+    fourth, 32.49 between judges, no room of ours takes out: other judges sit at each table.
+    """
+    targets = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]]
+    nested = sums_of_squares([np.array([target], dtype=float).T for target in targets])
+    assert nested.contest / nested.contest_df == pytest.approx(11.24, abs=0.005)
+    assert nested.judge / nested.judge_df == pytest.approx(6.26, abs=0.005)
+    crossed = sums_of_squares([[target] for target in targets])
+    rest = crossed.contest_by_criterion / crossed.contest_by_criterion_df
+    assert crossed.contest / crossed.contest_df == pytest.approx(11.24, abs=0.005)
+    assert rest == pytest.approx(1.02, abs=0.005)
+
+
 @pytest.mark.outside("published: Davies and Goldsmith 1972, dyestuff; REML by lme4 1.1-31")
 def test_dyestuff_is_judges_in_contests_of_one_criterion():
     batches = grouped("scoring-varcomp-data.csv", ["factor1"], "y", "dyestuff")
