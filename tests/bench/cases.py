@@ -4,8 +4,10 @@ import io
 import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from decimal import Decimal
 from functools import cached_property
+from typing import Any
 from urllib.parse import urlencode
 
 import numpy as np
@@ -13,12 +15,14 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext, override_settings
 from django.urls import reverse
+from django.utils import timezone
 from reportlab.lib.pagesizes import letter
 from reportlab.platypus import SimpleDocTemplate, Table
 
 from teamops.calc.effects import change_effect
 from teamops.calc.scoring import Criterion
 from teamops.contests.models import Entry
+from teamops.judging.models import Change
 from teamops.packing.models import PackingList
 from teamops.packing.pdf import list_pdf
 from teamops.packing.queries import packing_board
@@ -34,6 +38,7 @@ FIRST = Goal(sqlite=9, postgresql=9)  # nothing kept
 TICK = Goal(sqlite=1.5, postgresql=1.5)
 PAPER = Goal(sqlite=2, postgresql=2)
 EFFECT = Goal(sqlite=1 / 90, postgresql=1 / 90)
+SAME = 2e-4  # marks: as near as two ways to the same estimate have to come
 
 
 @dataclass
@@ -139,6 +144,50 @@ def ledger(ground: Ground) -> Case:
     return Case("ledger, 5,000 sheets", ours, ground.empty, PAGE, small)
 
 
+def better(ground: Ground) -> Case:
+    ours, small = ground.pages("insight:show_better", "?season=all")
+    return Case("a better mark, 200 contests", ours, ground.empty, PAGE, small)
+
+
+def change_page(ground: Ground) -> Case:
+    ours, small = _change_pages(ground)
+    return Case("a change, 200 contests", ours, ground.empty, PAGE, small)
+
+
+def change_anew(ground: Ground) -> Case:
+    """The first look after something changed: every average is read and compared anew."""
+    anew = override_settings(KEEPS_PAGES=False)
+    ours, small = map(anew, _change_pages(ground))
+    return Case("a change, first look", ours, ground.empty, FIRST, small)
+
+
+def _change_pages(ground: Ground) -> list[Call]:
+    calls = []
+    for season, visitor in (
+        (ground.large, ground.visitor),
+        (ground.small, ground.small_visitor),
+    ):
+        change = _changed(season, "Dry brine", days=10)
+        url = reverse("insight:show_change", args=[season.team.slug, change.pk])
+        calls.append(visitor.get(url))
+    return calls
+
+
+def changes_list(ground: Ground) -> Case:
+    for season, count in ((ground.large, 20), (ground.small, 2)):
+        for n in range(count):
+            _changed(season, f"Change {n}", days=5 + n)
+    ours, small = ground.pages("insight:show_changes")
+    return Case("list of 20 changes", ours, ground.empty, PAGE, small)
+
+
+def _changed(season: Season, what: str, days: int) -> Change:
+    """A change that began so many days ago; contests are a day apart."""
+    starts_on = timezone.localdate() - timedelta(days=days)
+    change, _ = Change.objects.get_or_create(team=season.team, what=what, starts_on=starts_on)
+    return change
+
+
 def scores(ground: Ground) -> Case:
     ours, small = ground.pages("insight:show_scores")
     return Case("scores, 1,000 entries", ours, ground.empty, PAGE, small)
@@ -211,13 +260,17 @@ def change_of(contests: int) -> Callable[[Ground], Case]:
         changed = [n % 2 == 1 for n in range(contests)]
         model = mixed_model(tables, changed)
 
-        def fit() -> object:
+        def fit() -> Any:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # it warns at the edge of its own search
                 return model.fit(reml=True)
 
         ours = lambda: change_effect(tables, changed, criteria)  # noqa: E731
-        return Case(f"change, {contests} contests", ours, fit, EFFECT)
+        theirs = fit().fe_params
+        for line in ours().lines:
+            told = theirs[f"C(criterion)[{line.key}]:changed"]
+            assert abs(told - (line.change or 0)) < SAME, (contests, line.key, told, line.change)
+        return Case(f"effect, {contests} contests", ours, fit, EFFECT)
 
     return effect
 
@@ -226,6 +279,10 @@ CASES: dict[str, Callable[[Ground], Case]] = {
     "season": season_home,
     "season1": season_anew,
     "ledger": ledger,
+    "better": better,
+    "change": change_page,
+    "change1": change_anew,
+    "changes": changes_list,
     "scores": scores,
     "marks": mark_grid,
     "board": packing,
@@ -233,6 +290,8 @@ CASES: dict[str, Callable[[Ground], Case]] = {
     "paper": packing_paper,
     "change5": change_of(5),
     "change12": change_of(12),
+    "change30": change_of(30),
+    "change200": change_of(200),
 }
 
 

@@ -31,28 +31,57 @@ from teamops.rules.models import Rulebook
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.roles import Permission
 
+FEW = {"category", "rulebook", "season"}  # choices of which there are few enough to keep whole
+
+
+class RefusedError(Exception):
+    """What was asked for cannot be: the page's forms say which."""
+
+    def __init__(self, page: dict[str, Any]) -> None:
+        super().__init__()
+        self.page = page
+
 
 @require_GET
 @team_view(Permission.SEE)
 def show_better(request: TeamRequest) -> HttpResponse:
     """What a better mark would have been worth and would have placed, and what may come next."""
+    today = today_of(request.team)
+
+    def draw() -> str:
+        page, wrong = _page(request, today)
+        if wrong:
+            raise RefusedError(page)
+        return render_to_string("insight/_better_page.html", page, request)
+
+    asked = sha256(f"{today}{request.GET.urlencode()}".encode()).hexdigest()
+    try:
+        few = FEW.issuperset(request.GET)
+        part = keep_for(request.team, f"better-{asked}", draw) if few else draw()
+    except RefusedError as refused:
+        return render(request, "insight/better.html", refused.page, status=422)
+    return render(request, "insight/better.html", {"part": part})
+
+
+def _page(request: TeamRequest, today: date) -> tuple[dict[str, Any], bool]:
+    """Forms and parts of the page, and whether anything that was asked for cannot be."""
     form = LedgerForm(request.GET or None, choices=ledger_choices(request.team))
     page: dict[str, Any] = {"form": form}
-    wrong = form.is_bound and not form.is_valid()
-    selection = None if wrong else form.selection()
-    if selection is not None:
-        rulebook, today = rulebook_of(request.team, selection), today_of(request.team)
-        steps = StepsForm(request.GET, criteria=rulebook.criteria.all())
-        found = offers(request.team, selection, today)
-        coming = ComingForm(request.GET or None, found=found)
-        page |= {"selection": selection, "steps": steps, "coming": coming}
-        if not steps.is_bound or steps.is_valid():
-            page["account"] = _account(request, selection, rulebook, steps)
-        if not coming.is_bound or coming.is_valid():
-            asked = coming.chosen()
-            page["hope"] = _hope(request, selection, rulebook, asked, today) if asked else ""
-        wrong = bool(steps.errors or coming.errors)
-    return render(request, "insight/better.html", page, status=422 if wrong else 200)
+    if form.is_bound and not form.is_valid():
+        return page, True
+    selection = form.selection()
+    if selection is None:
+        return page, False
+    rulebook = rulebook_of(request.team, selection)
+    steps = StepsForm(request.GET, criteria=list(rulebook.criteria.all()))
+    coming = ComingForm(request.GET or None, found=offers(request.team, selection, today))
+    page |= {"selection": selection, "steps": steps, "coming": coming}
+    if not steps.is_bound or steps.is_valid():
+        page["account"] = _account(request, selection, rulebook, steps)
+    if not coming.is_bound or coming.is_valid():
+        asked = coming.chosen()
+        page["hope"] = _hope(request, selection, rulebook, asked, today) if asked else ""
+    return page, bool(steps.errors or coming.errors)
 
 
 def _account(
@@ -121,7 +150,7 @@ def draw_curve(request: TeamRequest, pk: UUID, key: str) -> HttpResponse:
     """The placing curve of one entry as SVG; `key` names the content that the page saw."""
     entries = Entry.objects.for_team(request.team).select_related("rulebook")
     entry = get_object_or_404(entries.filter(result__isnull=False), pk=pk)
-    steps = StepsForm(request.GET, criteria=entry.rulebook.criteria.all())
+    steps = StepsForm(request.GET, criteria=list(entry.rulebook.criteria.all()))
     moves = steps.moves() if steps.is_bound and steps.is_valid() else None
     curve = box_curve(request.team, entry.pk, moves or {})
     if curve is None:
