@@ -7,11 +7,12 @@ from teamops.calc.words import list_words
 from teamops.contests.models import Entry
 from teamops.judging.imports.asking import Asking
 from teamops.judging.imports.columns import Columns
+from teamops.judging.imports.days import Unread
 from teamops.judging.imports.drafts import ContestDraft, EntryDraft
 from teamops.judging.imports.fields import criterion_of
 from teamops.judging.imports.known import Known
 from teamops.judging.imports.lines import Line
-from teamops.judging.imports.values import Unread, shorten
+from teamops.judging.imports.values import shorten
 from teamops.rules.models import Rulebook
 from teamops.teams.models import User
 

@@ -10,10 +10,10 @@ from teamops.contests.queries import today_of
 from teamops.judging.imports import values
 from teamops.judging.imports.asking import Asking
 from teamops.judging.imports.columns import Columns
+from teamops.judging.imports.days import Unread, day_in
 from teamops.judging.imports.drafts import ContestDraft, Drafts
 from teamops.judging.imports.known import Known
 from teamops.judging.imports.lines import Line
-from teamops.judging.imports.values import Unread
 
 NAME, PLACE, NOTES = 120, 120, 4000  # what a contest keeps
 MANY = 60  # contests that a list to choose from still shows
@@ -63,7 +63,7 @@ class Contests:
             return None
         if text not in self.days:
             try:
-                self.days[text] = values.day_in(text, self.columns.day_order)
+                self.days[text] = day_in(text, self.columns.day_order)
             except Unread:
                 self.days[text] = None
         day = self.days[text]

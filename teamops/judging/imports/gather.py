@@ -8,12 +8,12 @@ from teamops.judging.imports.asking import Asking
 from teamops.judging.imports.boxes import Boxes
 from teamops.judging.imports.columns import Columns
 from teamops.judging.imports.contests import Contests
+from teamops.judging.imports.days import Unread
 from teamops.judging.imports.drafts import Drafts, EntryDraft
 from teamops.judging.imports.fields import BOX, RESULT, SHEET, TEMPERATURES
 from teamops.judging.imports.known import Known
 from teamops.judging.imports.lines import Line
 from teamops.judging.imports.marks import Marks
-from teamops.judging.imports.values import Unread
 from teamops.teams.models import Team
 
 LONGEST = {"notes": 2000}

@@ -10,11 +10,12 @@ from teamops.calc.scoring.flags import flag_mark
 from teamops.calc.words import opening
 from teamops.judging.imports.asking import Asking, criterion_question
 from teamops.judging.imports.columns import Columns
+from teamops.judging.imports.days import Unread
 from teamops.judging.imports.drafts import EntryDraft, SheetDraft
 from teamops.judging.imports.fields import SKIP, criterion_of, judge_in
 from teamops.judging.imports.known import Known
 from teamops.judging.imports.lines import Line
-from teamops.judging.imports.values import Unread, mark_in, shorten, total_in
+from teamops.judging.imports.values import mark_in, shorten, total_in
 from teamops.judging.paper import PaperMark
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.records import rules_of

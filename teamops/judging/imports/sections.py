@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from teamops.judging.imports.values import Unread, day_in
+from teamops.judging.imports.days import Unread, day_in
 
 DAYS = (
     re.compile(r"\b\d{4}[-./]\d{1,2}[-./]\d{1,2}\b"),

@@ -14,8 +14,9 @@ from simple_history.utils import bulk_create_with_history, bulk_update_with_hist
 from teamops.calc.words import count_of, list_words, opening
 from teamops.contests.models import Category, Contest, Entry, Trip
 from teamops.judging.actions.many import keep_results
-from teamops.judging.imports.build import Builder, Rows
+from teamops.judging.imports.build import Builder
 from teamops.judging.imports.plan import Worked, work_out
+from teamops.judging.imports.rows import Rows
 from teamops.judging.models import CriterionTotal, Mark, Result, ScoreSheet
 from teamops.teams.models import ImportBatch, Team, User
 

@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from teamops.calc.units import c_to_f
-from teamops.judging.imports import values
-from teamops.judging.imports.values import Placed, Unread
+from teamops.judging.imports import days, values
+from teamops.judging.imports.days import Unread
+from teamops.judging.imports.values import Placed
 from teamops.judging.paper import read_paper
 from tests.judging.paper_cells import CELLS
 
@@ -27,7 +28,7 @@ MAY_3 = date(2025, 5, 3)
     ],
 )  # fmt: skip
 def test_days_as_people_write_them(text, order):
-    assert values.day_in(text, order) == MAY_3
+    assert days.day_in(text, order) == MAY_3
 
 
 @pytest.mark.parametrize(
@@ -35,7 +36,7 @@ def test_days_as_people_write_them(text, order):
 )
 def test_what_is_no_day(text):
     with pytest.raises(Unread, match="a day such as"):
-        values.day_in(text, "mdy")
+        days.day_in(text, "mdy")
 
 
 @given(st.dates(date(1970, 1, 1), date(2069, 12, 31)))
@@ -44,7 +45,7 @@ def test_a_day_written_either_way_comes_back(day):
         (f"{day:%m/%d/%Y}", "mdy"), (f"{day:%d.%m.%y}", "dmy"), (f"{day:%d %B %Y}", "mdy"),
         (day.isoformat(), "dmy"),
     ):  # fmt: skip
-        assert values.day_in(text, order) == day
+        assert days.day_in(text, order) == day
 
 
 @pytest.mark.parametrize(
