@@ -32,7 +32,7 @@
   };
 
   const HALVES = { 2500: "¼", 5000: "½", 7500: "¾" };
-  const partText = (part) => HALVES[part] || marks.write(part).replace(/^0/, "");
+  const partText = (part) => HALVES[part] || paper.write(part).replace(/^0/, "");
 
   const go = (cell, came = null) => {
     document.querySelector(".marks .now")?.classList.remove("now");
@@ -50,7 +50,7 @@
   };
   const give = (value) => {
     const cell = now;
-    marks.put(cell, marks.write(value));
+    marks.put(cell, paper.write(value));
     go(step(1), cell);
   };
   const blank = () => {
@@ -61,13 +61,13 @@
   // The mark that a part is added to: the one just tapped, else the one stood on.
   const adding = () => {
     const cell = last || now;
-    const value = cell && marks.points(cell.value);
+    const value = cell && paper.points(cell.value);
     return typeof value === "bigint" ? { cell, value, scale: where(cell).scale } : null;
   };
   const addPart = (part) => {
     const { cell, value } = adding();
     const whole = (value / ONE) * ONE;
-    marks.put(cell, marks.write(value === whole + part ? whole : whole + part));
+    marks.put(cell, paper.write(value === whole + part ? whole : whole + part));
     draw();
   };
 
@@ -85,7 +85,7 @@
       const whole = own.length ? (to.value / ONE) * ONE : 0n, part = parts[at];
       const next = own.length && to.value === whole + part ? whole : whole + part;
       const words = own.length
-        ? `${where(to.cell).scale.name} ${marks.write(next)} instead of ${marks.write(to.value)}`
+        ? `${where(to.cell).scale.name} ${paper.write(next)} instead of ${paper.write(to.value)}`
         : partText(part);
       button.textContent = parts.length === 1 ? words : partText(part);
       button.setAttribute("aria-label", words);
@@ -96,7 +96,7 @@
     const row = make("div", `keys extra ${{ 9: "nine", 3: "three" }[parts.length] || "one"}`);
     for (const part of parts) {
       const button = key("", () => addPart(part));
-      button.dataset.part = marks.write(part);
+      button.dataset.part = paper.write(part);
       row.append(button);
     }
     return row;
@@ -106,14 +106,14 @@
     const count = wholes.length;
     const row = make("div", `keys${count % 5 && count % 4 === 0 ? " four" : ""}`);
     for (const value of wholes) {
-      const button = key(marks.write(value), () => give(value));
-      button.dataset.mark = marks.write(value);
+      const button = key(paper.write(value), () => give(value));
+      button.dataset.mark = paper.write(value);
       row.append(button);
     }
-    const penalty = marks.read(document.getElementById("tables").dataset.penalty || "");
-    if (typeof penalty !== "bigint" || marks.onScale(penalty, scale)) return [row];
+    const penalty = paper.read(document.getElementById("tables").dataset.penalty || "");
+    if (typeof penalty !== "bigint" || paper.onScale(penalty, scale)) return [row];
     const below = make("div", "keys extra one");
-    below.append(key(`${marks.write(penalty)}, the penalty mark`, () => give(penalty)));
+    below.append(key(`${paper.write(penalty)}, the penalty mark`, () => give(penalty)));
     return [row, below];
   };
 

@@ -1,6 +1,6 @@
 """What a judge wrote into a box of the sheet, read as one mark where it can be.
 
-`static/js/marks.js` reads the same strings the same way; `tests/judging/paper_cells.py` is the
+`static/js/paper.js` reads the same strings the same way; `tests/judging/paper_cells.py` is the
 table that both are held to.
 """
 

@@ -474,6 +474,18 @@ def test_sheets_are_put_right_by_everybody(size, request, sign_in, member, entry
     assert sideways(page) == 0
 
 
+def test_the_reason_is_asked_for_once_it_is_disqualified(at_phone, entry):
+    reason = at_phone.locator("#id_disqualified_why")
+    expect(reason).to_be_hidden()
+    at_phone.locator("#id_disqualified").check()
+    reason.fill("Five pieces for six judges.")
+    at_phone.locator("#id_disqualified").uncheck()
+    expect(reason).to_be_visible()  # what is typed never goes out of sight
+    at_phone.locator("#id_disqualified").check()
+    save(at_phone)
+    assert Entry.objects.get(pk=entry.pk).disqualified_why == "Five pieces for six judges."
+
+
 def test_it_all_works_without_javascript(plain, sign_in, member, entry):
     sign_in(plain, member.user)
     plain.goto(url_of(entry))

@@ -56,6 +56,8 @@ class PostedForm(FriendlyForm, forms.ModelForm):
             if type(field.widget) is forms.TextInput:
                 field.widget = ReadyInput(field.widget.attrs)
             field.widget.attrs["autocomplete"] = "off"
+        # by it the style sheet sees that nothing is typed: the reason waits for the tick above it
+        self.fields["disqualified_why"].widget.attrs["placeholder"] = " "
         for name in ("placing", "field_size"):
             self.fields[name].error_messages |= {
                 "invalid": "Write a whole number, such as 7.",
