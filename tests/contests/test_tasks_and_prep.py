@@ -141,6 +141,15 @@ def test_a_step_of_one_box_stands_on_that_box_only(contest, entry):
     assert sorted(len(box.rows) for box in boxes) == [0, 1]
 
 
+def test_a_step_of_every_box_says_that_one_tick_does_for_all(signed_in, contest, entry):
+    url = reverse("contests:show_prep", args=[contest.team.slug, contest.pk])
+    TaskFactory(contest=contest, due_on=None, minutes_before=30, title="Lid")
+    assert "one tick for all boxes" not in signed_in.get(url).content.decode()
+    EntryFactory(contest=contest, window_opens_at=entry.window_opens_at)
+    TaskFactory(contest=contest, entry=entry, due_on=None, minutes_before=20, title="Flip")
+    assert signed_in.get(url).content.decode().count("one tick for all boxes") == 2
+
+
 def test_usual_steps_come_once_and_in_order(contest):
     assert add_steak_steps(contest=contest) == len(STEAK)
     assert add_steak_steps(contest=contest) == 0

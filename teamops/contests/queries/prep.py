@@ -1,6 +1,6 @@
 """The day's steps, counted back from the turn-in."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
 from teamops.calc.units import show_temperature
@@ -11,7 +11,11 @@ from teamops.contests.queries.words import clock, whose, window
 
 @dataclass(frozen=True, slots=True)
 class PrepRow:
-    """One step of the day: when, what, who, how hot, and what to mind."""
+    """
+    One step of the day: when, what, who, how hot, and what to mind.
+
+    One that is `shared` stands on every box, and one tick does for all.
+    """
 
     task: Task
     minutes: int
@@ -21,6 +25,7 @@ class PrepRow:
     target: str
     caution: str
     done: bool
+    shared: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,11 @@ def prep_sheet(contest: Contest) -> PrepSheet:
     for entry in entries:
         entry.contest = contest
     boxes = [
-        _prep_box(entry, [step for step in steps if step.entry_id in (None, entry.pk)])
+        _prep_box(
+            entry,
+            [step for step in steps if step.entry_id in (None, entry.pk)],
+            alone=len(entries) == 1,
+        )
         for entry in entries
     ]
     if not entries and steps:
@@ -67,9 +76,12 @@ def _clocks(contest: Contest) -> str:
     return "" if offset is None else f"Times are by the official clock. {offset_sentence(offset)}"
 
 
-def _prep_box(entry: Entry, steps: list[Task]) -> PrepBox:
+def _prep_box(entry: Entry, steps: list[Task], *, alone: bool) -> PrepBox:
     cook = f", {whose(entry)}" if whose(entry) else ""
-    rows = tuple(_prep_row(step, entry.contest, entry) for step in steps)
+    rows = tuple(
+        replace(_prep_row(step, entry.contest, entry), shared=step.entry_id is None and not alone)
+        for step in steps
+    )
     return PrepBox(f"{entry.category}{cook}", window(entry), rows)
 
 
