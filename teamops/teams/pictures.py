@@ -1,5 +1,7 @@
 """A picture from a phone, read with care and drawn anew: what is kept has no place and no name."""
 
+import struct
+import zlib
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from io import BytesIO
@@ -17,6 +19,12 @@ READ = ("JPEG", "PNG", "WEBP")
 HEIC_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"heif", b"mif1", b"msf1"}
 FORMAT = "%Y:%m:%d %H:%M:%S"
 EXIF_PART, TAKEN, TAKEN_OFFSET = 0x8769, 0x9003, 0x9011  # EXIF 2.32, tables 4 and 7
+# What Pillow's decoders raise over bytes that they were not made for.
+TORN = (
+    OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
+    MemoryError, struct.error, zlib.error,
+    Image.DecompressionBombError, Image.DecompressionBombWarning,
+)  # fmt: skip
 
 TOO_LARGE = (
     "This photo is larger than 10 MB. Choose a smaller size on the phone, then add it again."
@@ -63,7 +71,7 @@ def draw_anew(upload: IO[bytes]) -> Picture:
     taken_at = _taken_at(image)
     try:
         plain = _drawn(image)
-    except Exception as error:  # a decoder may raise anything over bytes it was not made for
+    except TORN as error:
         raise ValidationError(CUT_SHORT, code="cut") from error
     small = plain.copy()
     small.thumbnail((SMALL_SIDE, SMALL_SIDE))
@@ -76,7 +84,7 @@ def _opened(data: bytes) -> Image.Image:
         return Image.open(BytesIO(data), formats=READ)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise ValidationError(TOO_MANY_PIXELS, code="pixels") from error
-    except Exception as error:
+    except TORN as error:
         raise ValidationError(NOT_A_PHOTO, code="kind") from error
 
 
@@ -89,8 +97,8 @@ def _drawn(image: Image.Image) -> Image.Image:
     image.load()
     try:
         image = ImageOps.exif_transpose(image)
-    except Exception:  # noqa: S110 - a torn note on how it was held: it stays as it lies
-        pass
+    except TORN:
+        pass  # a torn note on how it was held: it stays as it lies
     plain = Image.new("RGB", image.size, "white")
     if image.mode == "RGBA":
         plain.paste(image, mask=image.getchannel("A"))
@@ -121,9 +129,9 @@ def _taken_at(image: Image.Image) -> datetime | None:
         notes: dict[int, Any] = image.getexif().get_ifd(EXIF_PART)
         text = str(notes[TAKEN]).strip("\0 ")
         offset = str(notes.get(TAKEN_OFFSET, "")).strip("\0 ")
-        at = datetime.strptime(f"{text}{offset}", FORMAT + "%z" * bool(offset))  # noqa: DTZ007
+        at = datetime.strptime(f"{text}{offset}", FORMAT + "%z" * bool(offset))  # noqa: DTZ007 - made aware below
         at = at if at.tzinfo else timezone.make_aware(at)
-    except Exception:
+    except TORN:
         return None
     now = timezone.now()
     return at if now - timedelta(days=3650) < at <= now else None

@@ -22,6 +22,9 @@ def vary_on_htmx(response: HttpResponse) -> HttpResponse:
     return response
 
 
+# Both write on the function what tests/test_access.py reads there; types know no such attribute.
+
+
 def open_view(view: View) -> View:
     """Mark a view that anybody may visit; the list of them is explicit in the tests."""
     view.access = "open"  # type: ignore[attr-defined]

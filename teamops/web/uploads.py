@@ -16,6 +16,7 @@ class LimitUploads(FileUploadHandler):
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:
         if start + len(raw_data) > settings.UPLOAD_MOST_BYTES:
+            # Django sets it before the first chunk comes; its types leave it open
             request: HttpRequest = self.request  # type: ignore[assignment]
             let_go: list[str] = request.META.setdefault(KEY, [])
             let_go.append(str(self.file_name))

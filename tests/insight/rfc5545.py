@@ -145,6 +145,7 @@ def check_event(event: Component) -> None:
             _ = prop.text
     if "DTEND" in event.properties:
         end = event.one("DTEND").when
+        # days with days, instants with instants: the first half sees to it, which types cannot
         if type(end) is not type(start) or end <= start:  # type: ignore[operator]
             raise ValueError(f"3.8.2.2: it ends at {end}, and starts at {start}")
     if "STATUS" in event.properties and event.one("STATUS").raw not in STATUSES:

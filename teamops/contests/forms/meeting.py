@@ -1,10 +1,11 @@
 """What is asked on a line of the meeting when it is changed."""
 
 from datetime import UTC, datetime, time, timedelta
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.validators import MaxValueValidator
+from django.db import models
 
 from teamops.contests.forms.moments import WallForm, wall_time
 from teamops.contests.models import Contest, Entry
@@ -84,8 +85,8 @@ class TextForm(LineForm):
 
     def __init__(self, *args: Any, field: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        column = Contest._meta.get_field(field)
-        longest = column.max_length or 200  # type: ignore[union-attr]
+        column = cast("models.CharField", Contest._meta.get_field(field))
+        longest = column.max_length or 200
         lines = forms.Textarea(attrs={"rows": 3}) if longest > 200 else forms.TextInput()
         self.fields[field] = PlainCharField(
             label="As said", max_length=longest, required=False, widget=lines,

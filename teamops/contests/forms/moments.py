@@ -68,7 +68,7 @@ class WallForm(FriendlyForm):
         try:
             return moment_of(self.contest, cleaned.get("day"), at, cleaned.get("which", ""))
         except ValidationError as error:
-            self.add_error(name, error)  # type: ignore[attr-defined]
+            self.add_error(name, error)  # type: ignore[attr-defined]  # of the form it is mixed into
             return None
 
 

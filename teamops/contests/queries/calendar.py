@@ -84,20 +84,41 @@ def _window(entry: Entry, contest: Contest) -> Iterator[Dated]:
         until=closes if opens else None,
         note=note,
         row=entry.pk,
-        saves=entry.version,
+        saves=contest.version + entry.version,
     )
 
 
-def _dated(contest: Contest, part: str, on: date, what: str, **more: object) -> Dated:
-    known = {
-        "row": contest.pk,
-        "contest": contest.pk,
-        "where": contest.name,
-        "place": contest.place,
-        "zone": contest.time_zone,
-    }
-    saves = contest.version + int(str(more.pop("saves", 0)))
-    return Dated(part=part, on=on, what=what, saves=saves, **(known | more))  # type: ignore[arg-type]
+def _dated(
+    contest: Contest,
+    part: str,
+    on: date,
+    what: str,
+    *,
+    row: UUID | None = None,
+    saves: int | None = None,
+    at: datetime | None = None,
+    until: datetime | None = None,
+    note: str = "",
+    alarm: timedelta | None = None,
+    state: str = "",
+) -> Dated:
+    """A dated thing of a contest; the contest's own, unless it is a `row` of it."""
+    return Dated(
+        row=row or contest.pk,
+        part=part,
+        on=on,
+        what=what,
+        contest=contest.pk,
+        where=contest.name,
+        place=contest.place,
+        at=at,
+        until=until,
+        zone=contest.time_zone,
+        note=note,
+        alarm=alarm,
+        saves=contest.version if saves is None else saves,
+        state=state,
+    )
 
 
 def calendar_dates(team: Team, since: date) -> list[Dated]:

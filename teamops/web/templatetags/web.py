@@ -1,6 +1,6 @@
 """Small words and numbers for every template."""
 
-from datetime import datetime
+from datetime import datetime, tzinfo
 from decimal import Decimal
 
 from django import template
@@ -26,12 +26,12 @@ def fixed(value: Decimal | float | None, places: int) -> str:
 
 
 @register.filter
-def at_zone(value: datetime | None, zone: object) -> datetime | None:
+def at_zone(value: datetime | None, zone: tzinfo) -> datetime | None:
     """Take a moment to a contest's own clock, so that the date filter prints it there."""
     if value is None:
         return None
-    local = timezone.localtime(value, zone)  # type: ignore[arg-type]
-    # the date filter would take it back to the page's zone
+    local = timezone.localtime(value, zone)
+    # Django's own sign to the date filter, which would take it back to the page's zone
     local.convert_to_local_time = False  # type: ignore[attr-defined]
     return local
 
