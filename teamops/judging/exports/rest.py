@@ -94,9 +94,9 @@ def todos(team: Team) -> Table:
 
 
 def packing_items(team: Team) -> Table:
-    """What the team owns or uses up, and how much of it each kit takes; four queries."""
+    """What the team owns or uses up, and how much of it each kit takes; three queries."""
     rows = Item.objects.for_team(team).select_related("container")
-    rows = rows.prefetch_related("kit_lines__kit", "kit_lines__item").order_by("group", "name")
+    rows = rows.prefetch_related("kit_lines__kit").order_by("group", "name")
     us = team.units == Team.Units.US
     weight = f"Weight of one, {'lb' if us else 'kg'}"
     headings = ("Item", "Group", "Counted in", "Gets used up", weight, "Container", "Kits", "Note")

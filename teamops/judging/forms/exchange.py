@@ -20,7 +20,7 @@ from teamops.judging.imports import (
 from teamops.judging.imports.columns import DAY_ORDERS
 from teamops.judging.imports.fields import TEMPERATURES
 from teamops.tabular import LONGEST_CELL
-from teamops.web.forms import FriendlyForm
+from teamops.web.forms import FriendlyForm, PlainCharField
 
 MOST_PASTED = 600_000  # characters: some 5,000 long rows
 LONGEST_NAME = 200
@@ -47,7 +47,7 @@ class BringForm(FriendlyForm, forms.Form):
         help_text="CSV, a spreadsheet (XLSX), or text. At most 10 MB.",
         widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx,.xlsm"}),
     )
-    text = forms.CharField(
+    text = PlainCharField(
         label="Or paste it",
         required=False,
         strip=False,
