@@ -47,6 +47,13 @@ HALVES = (
     Column("moved", share=3),
 )
 
+CHANGES = (
+    Column("Change", share=2),
+    Column("since"),
+    Column("what its scores tell"),
+    Column("told from"),
+)
+
 
 def season_report_pdf(report: SeasonReport, team: Team) -> bytes:
     """Headline and what to work on first, then what it rests on."""
@@ -59,10 +66,17 @@ def season_report_pdf(report: SeasonReport, team: Team) -> bytes:
     if ledger.rows:
         blocks += [Heading("Where the points went"), Note(ledger.sentence), _losses(ledger)]
         blocks += [Note(f"{ledger.span}. {_range_note(ledger)}".strip())]
+        blocks += [Note(words) for words in (report.worth, report.luck) if words]
     if report.trends:
         blocks += [Heading("Better or worse as the season went"), Note(f"{report.halves}. {MIXED}")]
         rows = tuple((row.name, row.first, row.second, row.words) for row in report.trends)
         blocks.append(Table(HALVES, (Group(rows),)))
+    if report.changes:
+        told = tuple((row.what, row.days, row.verdict, row.told_from) for row in report.changes)
+        blocks += [Heading("What we changed"), Table(CHANGES, (Group(told),))]
+    if report.finish:
+        blocks += [Heading("Finish temperature"), Note(report.finish)]
+        blocks += [Note(words) for words in report.finish_cautions]
     link = reverse("insight:show_report", args=[team.slug])
     return render(
         Sheet(

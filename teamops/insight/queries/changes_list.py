@@ -41,6 +41,7 @@ class ChangeRow:
     what: str
     days: str
     of: str
+    category_id: UUID | None
     note: str
     verdict: str
     look: str
@@ -163,6 +164,7 @@ def _row(change: Change, told: tuple[str, str, str], debriefed: Contest | None) 
         what=change.what,
         days=days,
         of=change.category.name if change.category else "every box",
+        category_id=change.category_id,
         note=change.note,
         verdict=verdict,
         look=look,

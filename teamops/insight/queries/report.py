@@ -15,10 +15,19 @@ from teamops.calc.effects import ChangeEffect, effect_of_averages
 from teamops.calc.words import brief
 from teamops.contests.models import Contest, Entry
 from teamops.insight.links import Links
+from teamops.insight.queries.changes_list import ChangeRow, changes_page
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import ContestDay
+from teamops.insight.queries.finish import finish_board
 from teamops.insight.queries.ledger import CategoryLedger, category_ledger
-from teamops.insight.queries.report_words import headline_words, trend_words, work_on_words
+from teamops.insight.queries.luck import luck_of
+from teamops.insight.queries.placing.board import better_marks, rulebook_of
+from teamops.insight.queries.report_words import (
+    change_words,
+    headline_words,
+    trend_words,
+    work_on_words,
+)
 from teamops.insight.words import placing_words
 from teamops.judging.models import Result
 from teamops.rules.models import Criterion
@@ -66,6 +75,11 @@ class SeasonReport:
     ledger: CategoryLedger
     halves: str
     trends: tuple[TrendRow, ...]
+    changes: tuple[ChangeRow, ...]
+    worth: str
+    luck: str
+    finish: str
+    finish_cautions: tuple[str, ...]
     work_on: tuple[str, ...]
 
     @property
@@ -80,12 +94,15 @@ FACTS = (
 )  # fmt: skip
 
 
-def season_report(team: Team, selection: Selection) -> SeasonReport:
-    """The report of a selection; five queries, however many contests."""
+def season_report(team: Team, selection: Selection, today: date) -> SeasonReport:
+    """The report of a selection: as many queries however many contests."""
     rows = _rows(team, selection)
     ledger = category_ledger(team, selection)
     counted = [day for day in ledger.days if day.counts]
     trend = _halves(ledger.criteria, counted)
+    changes = _changes(team, selection, today)
+    luck = luck_of(team, selection)
+    finish = finish_board(team, selection)
     return SeasonReport(
         selection=selection,
         headline=headline_words(
@@ -97,7 +114,12 @@ def season_report(team: Team, selection: Selection) -> SeasonReport:
         ledger=ledger,
         halves=_halves_words(counted) if trend else "",
         trends=_trend_rows(trend) if trend else (),
-        work_on=tuple(work_on_words(ledger)),
+        changes=changes,
+        worth=_worth(team, selection),
+        luck=luck.sentence if luck.parts else "",
+        finish=finish.sentence if finish.curve else "",
+        finish_cautions=finish.cautions if finish.curve else (),
+        work_on=(*work_on_words(ledger), *change_words(changes)),
     )
 
 
@@ -184,6 +206,18 @@ def _halves_words(days: Sequence[ContestDay]) -> str:
     whole = [day for day in days if None not in day.known.means]
     first = len(whole) // 2
     return f"The first {first} contests against the last {len(whole) - first}"
+
+
+def _changes(team: Team, selection: Selection, today: date) -> tuple[ChangeRow, ...]:
+    """What is written down of this category or of every box, with what its scores tell."""
+    rows = changes_page(team, today).rows
+    return tuple(row for row in rows if row.category_id in (None, selection.category_id))
+
+
+def _worth(team: Team, selection: Selection) -> str:
+    """Which criterion's next step up would have been worth most; nothing where none can be told."""
+    played = better_marks(team, selection, rulebook_of(team, selection), None)
+    return played.worth_sentence if played.worth else ""
 
 
 def _trend_rows(trend: ChangeEffect) -> tuple[TrendRow, ...]:

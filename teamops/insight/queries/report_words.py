@@ -5,7 +5,10 @@ from statistics import median
 
 from teamops.calc.effects import ChangeEffect, Effect, Verdict
 from teamops.calc.words import count_of, list_words, opening, ordinal
+from teamops.insight.queries.changes_list import ChangeRow
 from teamops.insight.queries.ledger import CategoryLedger
+
+MOST_CHANGES = 2  # in the list of what to work on; the table has them all
 
 Placed = tuple[int | None, int | None, str]  # place, of how many, at which contest
 
@@ -84,6 +87,16 @@ def work_on_words(ledger: CategoryLedger) -> Iterator[str]:
         return
     names = list_words([f"{row.name.lower()} ({row.percent} % likely)" for row in ranked[:2]])
     yield f"No criterion stands out for sure: {names} are the likeliest to cost most."
+
+
+def change_words(changes: Sequence[ChangeRow]) -> Iterator[str]:
+    """What the changes ask for next: the settled ones kept or dropped, the open ones tried on."""
+    told = [row for row in changes if row.look in ("ok", "due")]
+    for row in told[:MOST_CHANGES]:
+        if row.verdict.startswith("clear"):
+            yield f"“{row.what}” is told: {row.verdict}."
+        else:
+            yield f"“{row.what}” is not told yet ({row.verdict}): turn it on and off to find out."
 
 
 def _chance(row: object) -> float:

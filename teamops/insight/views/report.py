@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.views.decorators.http import require_GET
 
+from teamops.contests.queries import today_of
 from teamops.insight import queries
 from teamops.insight.forms import LedgerForm
 from teamops.insight.keeping import keep_for
@@ -24,7 +25,7 @@ def show_report(request: TeamRequest) -> HttpResponse:
     if selection is not None:
 
         def draw() -> str:
-            report = season_report(request.team, selection)
+            report = season_report(request.team, selection, today_of(request.team))
             return render_to_string("insight/_report.html", {"report": report}, request)
 
         page["selection"] = selection
@@ -41,7 +42,7 @@ def print_report(request: TeamRequest) -> HttpResponse:
     selection = form.selection() if not form.is_bound or form.is_valid() else None
     if selection is None:
         raise Http404("Nothing to print.")
-    report = season_report(request.team, selection)
+    report = season_report(request.team, selection, today_of(request.team))
     answer = HttpResponse(season_report_pdf(report, request.team), content_type="application/pdf")
     answer["Content-Disposition"] = 'inline; filename="season-report.pdf"'
     return answer
