@@ -93,10 +93,10 @@ def change_words(changes: Sequence[ChangeRow]) -> Iterator[str]:
     """What the changes ask for next: the settled ones kept or dropped, the open ones tried on."""
     told = [row for row in changes if row.look in ("ok", "due")]
     for row in told[:MOST_CHANGES]:
-        if row.verdict.startswith("clear"):
-            yield f"“{row.what}” is told: {row.verdict}."
+        if row.look == "ok":
+            yield f"“{row.what}” did something, {row.verdict}."
         else:
-            yield f"“{row.what}” is not told yet ({row.verdict}): turn it on and off to find out."
+            yield f"“{row.what}” is not settled ({row.verdict}): turn it alone on and off."
 
 
 def _chance(row: object) -> float:
