@@ -13,7 +13,7 @@ from django.conf import settings
 from django.db import transaction
 
 from teamops.calc.units import f_to_c
-from teamops.contests.actions import register_contest, save_entry, save_task
+from teamops.contests.actions import change_contest, register_contest, save_entry, save_task
 from teamops.contests.actions.aim import set_aim
 from teamops.contests.models import Category, Contest, Entry, Task, Trip
 from teamops.contests.steps import add_usual_steps
@@ -63,7 +63,16 @@ def load_demo(today: date) -> Team:
         category.aim_c = f_to_c(Decimal(aim_f))
         set_aim(category=category)
     add_pictures(season, record)
+    _weather(season, record["weather"])
     return season.team
+
+
+def _weather(season: Season, record: Mapping[str, tuple[str, str, str]]) -> None:
+    """The air in °F around the turn-in, whether it rained, and whether the wind was strong."""
+    for name, (air_f, rain, wind) in record.items():
+        contest = Contest.objects.get(pk=season.contests[name].pk)
+        contest.air_c, contest.rain, contest.wind = f_to_c(Decimal(air_f)), rain, wind
+        change_contest(contest=contest, seen=contest.version, by=season.owner)
 
 
 def _people(record: Mapping[str, Any]) -> Season:
