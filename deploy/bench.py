@@ -24,7 +24,7 @@ from tests.bench.harness import Measured, compare
 ROOT = Path(__file__).resolve().parent.parent
 CASES = (
     *("season", "season1", "ledger", "better", "scores", "marks", "board", "tick", "paper"),
-    *("change", "change1", "changes"),
+    *("change", "changes"),
     *("change5", "change12", "change30", "change200"),
 )
 COLUMNS = "{:<28}{:<12}{:>11}{:>11}{:>9}{:>8}{:>9}  {}"

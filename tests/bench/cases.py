@@ -154,13 +154,6 @@ def change_page(ground: Ground) -> Case:
     return Case("a change, 200 contests", ours, ground.empty, PAGE, small)
 
 
-def change_anew(ground: Ground) -> Case:
-    """The first look after something changed: every average is read and compared anew."""
-    anew = override_settings(KEEPS_PAGES=False)
-    ours, small = map(anew, _change_pages(ground))
-    return Case("a change, first look", ours, ground.empty, FIRST, small)
-
-
 def _change_pages(ground: Ground) -> list[Call]:
     calls = []
     for season, visitor in (
@@ -281,7 +274,6 @@ CASES: dict[str, Callable[[Ground], Case]] = {
     "ledger": ledger,
     "better": better,
     "change": change_page,
-    "change1": change_anew,
     "changes": changes_list,
     "scores": scores,
     "marks": mark_grid,

@@ -263,6 +263,7 @@ def test_marks_that_agree_to_the_digit_are_not_surer_than_their_steps():
     assert found.lines[0].swing == pytest.approx(np.sqrt(1 / 12 / 3))
 
 
+@pytest.mark.slow
 @pytest.mark.outside(
     "computed: simulated coverage, as in the method's own trials (0.943 and 0.791)"
 )
@@ -278,6 +279,7 @@ def test_intervals_cover_as_often_as_they_say(judges):
         assert low < covered < high, name
 
 
+@pytest.mark.slow
 def test_clear_is_rare_when_nothing_changed_and_usual_when_much_did():
     rng, pattern = np.random.default_rng(7), [0, 1] * 5
     nothing = [change_effect(season(rng, pattern), pattern, HALVES) for _ in range(200)]

@@ -72,7 +72,7 @@ def _dress(axes: Axes, picture: EffectPicture, colours: Theme) -> None:
     axes.set_xlabel(picture.unit, color=colours.ink)
     axes.set_yticks(range(count), cut_apart([row.name for row in picture.rows], LONGEST))
     plain_frame(axes, colours)
-    axes.get_yticklabels()[0].set_weight("bold")
+    axes.get_yticklabels()[0].set_fontweight("bold")
 
 
 def _signed(value: float, place: int | None = None) -> str:

@@ -1,11 +1,13 @@
 """Our total beside what the same judges gave the others: cheaper evidence than marks alone."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from datetime import date
 from decimal import Decimal
 from statistics import median
 from typing import Any, NamedTuple
 from uuid import UUID
+
+from django.db.models import Q
 
 from teamops.calc.reading import out_of
 from teamops.contests.models import Entry
@@ -49,8 +51,11 @@ def beside_field(team: Team, selection: Selection, rulebook: Rulebook) -> dict[s
     """
     if rulebook.direction == Rulebook.Direction.LOW:
         return {}
-    boxes = _boxes(team, selection)
-    lists = _lists(team, selection, boxes)
+    postings = _postings(team, selection)
+    if not postings:
+        return {}
+    boxes = _boxes(team, selection, {contest for contest, _, _ in postings})
+    lists = _lists(postings, boxes)
     lines = _lines(lists.values())
     found = {}
     for contest, posting in lists.items():
@@ -60,18 +65,25 @@ def beside_field(team: Team, selection: Selection, rulebook: Rulebook) -> dict[s
     return found
 
 
-def _boxes(team: Team, selection: Selection) -> dict[UUID, list[_Box]]:
-    """Our boxes of the selection by contest, without disqualified ones."""
-    rows = Entry.objects.for_team(team).filter(chosen(selection, ""), disqualified=False)
-    told: Iterable[Any] = rows.order_by("pk").values_list(
-        "contest_id",
-        "contest__held_on",
-        "rulebook_id",
-        "pk",
-        "official_total",
-        "result__total",
-        "result__round",
-    )
+def _postings(team: Team, selection: Selection) -> list[tuple[UUID, UUID, str]]:
+    """The category's lists: contest, list and round, the newest last."""
+    rows = Posting.objects.for_team(team).filter(category=selection.category_id)
+    told = rows.order_by("posted_on", "recorded_at", "pk")
+    return list(told.values_list("contest_id", "pk", "round"))
+
+
+def _boxes(team: Team, selection: Selection, contests: Set[UUID]) -> dict[UUID, list[_Box]]:
+    """Our boxes of the selection at these contests, without disqualified ones."""
+    here = chosen(selection, "") & Q(contest__in=contests, disqualified=False)
+    told: Iterable[Any] = (
+        Entry.objects.for_team(team)
+        .filter(here)
+        .order_by("pk")
+        .values_list(
+            "contest_id", "contest__held_on", "rulebook_id", "pk", "official_total",
+            "result__total", "result__round",
+        )
+    )  # fmt: skip
     boxes: dict[UUID, list[_Box]] = {}
     for contest, held_on, rulebook, pk, official, own, name in told:
         if rulebook == selection.rulebook_id and str(contest) not in selection.left_out:
@@ -80,17 +92,13 @@ def _boxes(team: Team, selection: Selection) -> dict[UUID, list[_Box]]:
     return boxes
 
 
-def _lists(team: Team, selection: Selection, boxes: dict[UUID, list[_Box]]) -> dict[UUID, UUID]:
+def _lists(
+    postings: Sequence[tuple[UUID, UUID, str]], boxes: dict[UUID, list[_Box]]
+) -> dict[UUID, UUID]:
     """The list to read of each contest: the newest of our round, else the newest of all."""
-    rows: Iterable[Any] = (
-        Posting.objects.for_team(team)
-        .filter(category=selection.category_id)
-        .order_by("posted_on", "recorded_at", "pk")
-        .values_list("contest_id", "pk", "round")
-    )
     newest: dict[UUID, UUID] = {}
     of_round: dict[UUID, UUID] = {}
-    for contest, pk, name in rows:
+    for contest, pk, name in postings:
         if contest in boxes:
             newest[contest] = pk
             if any(box.round == name for box in boxes[contest]):

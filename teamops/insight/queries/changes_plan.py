@@ -1,6 +1,6 @@
 """When to use a change at the coming contests, so that its scores can be told apart."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
@@ -71,8 +71,8 @@ def _coming(team: Team, category_id: UUID | None, today: date) -> list[tuple[UUI
     rows: Any = Contest.objects.for_team(team).coming(today).filter(kind=Contest.Kind.JUDGED)
     coming = list(rows.values_list("pk", "name", "held_on"))
     boxes: dict[UUID, set[UUID]] = {}
-    entered: Iterable[Any] = Entry.objects.filter(contest__in=[pk for pk, _, _ in coming])
-    for contest, category in entered.order_by().values_list("contest_id", "category_id"):
+    entered = Entry.objects.filter(contest__in=[pk for pk, _, _ in coming]).order_by()
+    for contest, category in entered.values_list("contest_id", "category_id"):
         boxes.setdefault(contest, set()).add(category)
     if category_id is None:
         return coming

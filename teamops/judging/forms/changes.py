@@ -5,7 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django import forms
-from django.utils.html import conditional_escape, escape
+from django.utils.html import escape
 from django.utils.safestring import SafeString
 
 from teamops.contests.models import Category
@@ -95,7 +95,7 @@ class ChangeForm(FriendlyForm, forms.ModelForm):
             f'<option value="{value}"{" selected" * (value == chosen)}>{word}</option>'
             for value, word in words.items()
         )
-        errors = conditional_escape(self.errors.get(name, ""))
+        errors = str(self.errors.get(name, ""))  # markup of its own, escaped
         return (
             f'<li class="field use{" wrong" * bool(errors)}"><label for="id_{name}">'
             f'<span dir="auto">{escape(contest.name)}</span> '
