@@ -13,6 +13,8 @@ from teamops.judging.imports.headings import is_known
 from teamops.judging.imports.sections import Sections, Title
 
 CARRIED_ON = (*CONTEST, *BOX, *SHEET[:3], "criterion")  # a merged cell says it for the rows below
+NAMING = frozenset({*CONTEST, *BOX, *SHEET, "criterion"})
+SUM_ENDS = ("total", "totals", "average", "avg")
 SUM_WORDS = ("summe", "gesamt", "durchschnitt", "mittel", "contest total", "team total",
              "table total", "box total", "entry total", "overall total", "subtotal")  # fmt: skip
 
@@ -121,7 +123,7 @@ def _kind(
         return "words"
     if any(PAGE.fullmatch(cell.strip()) for cell in row):
         return "words"
-    if _names_a_sum(line):
+    if _names_a_sum(line, columns):
         return "sum"
     told = [cell for _, cell in line.marks if cell] or line.totals or line.judges
     numbers = any(number_in(cell) is not None for cell in row)
@@ -132,17 +134,18 @@ def _kind(
     return "entry"
 
 
-def _names_a_sum(line: Line) -> bool:
-    """Whether one of the cells that say whose row it is says “Total” or “Average” instead."""
-    texts = [line.said[code] for code in line.own if code in (*CONTEST, *BOX, *SHEET, "criterion")]
-    texts += [line.cells[0].strip()] if line.cells and not texts else []
-    others = [cell.strip() for cell in line.cells[:3]]
-    for text in [*texts, *others]:
-        words = plain_words(text)
-        if text and ((is_sum(text) and words != "entries") or words in SUM_WORDS):
+def _names_a_sum(line: Line, columns: Columns) -> bool:
+    """Whether a cell that says whose row it is says “Total” or “Average” instead."""
+    for index, cell in enumerate(line.cells[: len(columns.columns)]):
+        code = columns.columns[index].code
+        if code == "cook" or (index > 2 and code not in NAMING):  # a cook may be called Max
+            continue
+        words = plain_words(cell)
+        if not words or words == "entries":
+            continue
+        if is_sum(words) or words in SUM_WORDS:
             return True
-        last = words.rpartition(" ")[2]
-        if last in ("total", "totals", "average", "avg") and len(words.split()) < 8:
+        if words.rpartition(" ")[2] in SUM_ENDS and len(words.split()) < 8:
             return True
     return False
 

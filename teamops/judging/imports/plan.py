@@ -144,7 +144,8 @@ def _with_day_order(columns: Columns, cells: Sequence[Sequence[str]], asking: As
     if place is None:
         return columns
     first = max(columns.heading, default=0)
-    example = next((row[place].strip() for row in cells[first:] if row[place].strip()), "")
+    days = (row[place].strip() for row in cells[first:] if len(row) > place)
+    example = next(filter(None, days), "")
     order = ask_day_order(columns, asking, example)
     return columns if order == columns.day_order else columns.with_order(order)
 

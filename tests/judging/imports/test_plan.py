@@ -124,6 +124,32 @@ def test_totals_blanks_and_repeated_headings_are_passed_over(team, book):
     assert found.creates == ("Two contests, two boxes and five sheets will be made.",)
 
 
+def test_a_cook_called_max_is_no_highest_mark(team, cook, book):
+    cook.user.name = "Max Field"
+    cook.user.save()
+    text = "Contest,Cook,Judge,Taste\nDry Creek,Max,1,8\nDry Creek,Max,2,9\nMax,,,9\n"
+    rows = read_text(text).rows
+    columns = guess(rows, team).with_codes({1: "cook"})
+    ContestFactory(team=team, name="Dry Creek", past=True)
+    assert does(plan(team, rows, columns)) == ["passed", "new", "new", "passed"]
+
+
+def test_ragged_text_from_a_pdf_comes_to_sheets(team, book):
+    contest = ContestFactory(team=team, name="Dry Creek", past=True)
+    found = planned(
+        team,
+        "Cook-Off results        Page 1 of 1\n\n"
+        "Judge   Appearance   Doneness   Taste   Texture   Overall\n"
+        "1       8            9          8.5     8         8.5\n"
+        "2       8.5                     8       7.5       8\n"
+        "Total   16.5         9          16.5    15.5      16.5\n",
+        contest=str(contest.pk),
+    )
+    assert does(found) == ["passed", "passed", "passed", "new", "new", "passed"]
+    assert found.creates == ("One box and two sheets will be made.",)
+    assert "Doneness" not in found.rows[4].words  # a blank stays a blank
+
+
 def test_an_unnamed_row_of_averages_is_passed_over_and_a_like_sheet_is_not(team, book):
     sheets = f"{HEAD}Dry Creek,2025-05-03,Ribeye,1,8,9,8,8,9\n,,,2,7,8,8,8,9\n"
     assert does(planned(team, f"{sheets},,,,7.5,8.5,8,8,9\n"))[-1] == "passed"
