@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from teamops.contests.models import Contest, Entry
+from teamops.contests.queries import payments_part
 from teamops.insight.demo import calendar, load_demo
 from teamops.judging.models import Change, Mark, Result
 from teamops.packing.models import PackingList
@@ -113,6 +114,8 @@ def test_the_rest_of_the_story(demo):
     inside = {"entry__contest__held_on__range": (marinade.starts_on, marinade.ends_on)}
     on = cooked.filter(**inside).count()
     assert (on, cooked.count() - on) == (4, 4)
+    rack = Change.objects.get(what="Rest on a warm rack")
+    assert (rack.category.name, rack.uses.filter(on=False).count()) == ("Ribeye", 8)
     same_day = Change.objects.filter(what__in=["New grate", "Browned butter at the finish"])
     assert len(set(same_day.values_list("starts_on", flat=True))) == 1
     assert {row.role for row in Membership.objects.all()} == {"owner", "cook", "helper"}
@@ -120,7 +123,8 @@ def test_the_rest_of_the_story(demo):
 
 def test_a_fee_paid_twice_and_a_card_that_runs_out_before_the_final(demo):
     bellrope = Contest.objects.get(name="Bellrope Purse")
-    assert [row.amount for row in bellrope.payments.all()] == [150, 150]
+    assert [row.amount for row in bellrope.payments.all()] == [150, 150, 150]
+    assert not payments_part(bellrope, TODAY).asks  # one of the three came back: nothing is open
     final = Contest.objects.get(name="Gravel Bar Final")
     card = demo.papers.get(expires_on=final.held_on - timedelta(days=3))
     assert (card.kind, card.holder.name) == ("food", "Orla Venwick")
