@@ -62,7 +62,7 @@ class World:
 
 @pytest.fixture
 def world(team, reader, helper, cook, owner) -> World:
-    entry = scored_entry(EntryFactory(contest__team=team), [[8, 9, 8, 7, 8]] * 5)
+    entry = scored_entry(EntryFactory(contest__team=team, peak_c=60), [[8, 9, 8, 7, 8]] * 5)
     contest = entry.contest
     packing_list = PackingListFactory(trip=contest.trip)
     line = PackingLineFactory(packing_list=packing_list)

@@ -190,9 +190,9 @@ def _rows(membership: Membership, today: date, asked: BoxesAsked) -> list[_Row]:
     )  # fmt: skip
     now, sees_all = timezone.now(), membership.may(Permission.LOG)
     rows = [
-        _Row(*row, cook_key(cook, guest), photos)
-        for *row, cook, guest, photos, awards, zone, offset in found
-        if sees_all or _is_open(membership, now, row[1], awards, zone, offset)
+        _Row(pk, day, name, category, book, cook_key(cook, guest), photos)
+        for pk, day, name, category, book, cook, guest, photos, *awards in found
+        if sees_all or _is_open(membership, now, day, *awards)
     ]
     return [row for row in rows if asked.cook in ("", row.cook)]
 
@@ -227,9 +227,8 @@ def _marks(team: Team, rows: Sequence[_Row]) -> Marks:
     lines = CriterionResult.objects.for_team(team).filter(
         criterion__in=list(kinds), mean__isnull=False
     )
-    for entry, criterion_id, mean in lines.order_by().values_list(
-        "result_id", "criterion_id", "mean"
-    ):
+    told: Iterable[Any] = lines.order_by().values_list("result_id", "criterion_id", "mean")
+    for entry, criterion_id, mean in told:
         name, criterion = kinds[criterion_id]
         found.setdefault(entry, {})[name] = _Mark(mean, criterion.least, criterion.most)
     return found
