@@ -10,10 +10,10 @@ from django.db.models.functions import Cast
 from teamops.insight.queries.choices import Choices, Selection
 from teamops.insight.queries.days import LINE, Boxes, chosen, dashed
 from teamops.insight.queries.narrow import (
+    FIELDS,
     GUESTS,
     NOT_NOTED,
     RAIN,
-    SITE,
     WIND,
     Held,
     air_words,
@@ -56,8 +56,10 @@ def opened(selection: Selection, by: str) -> Selection:
     """The selection without the dimension's own part."""
     if by == "season":
         return replace(selection, season=None)
-    if by in (*SITE, "cook"):
-        cleared = {by: ""} | ({"spellings": ()} if by == "place" else {})
+    if by in FIELDS:
+        cleared: dict[str, Any] = {by: ""}
+        if by == "place":
+            cleared["spellings"] = ()
         return replace(selection, narrow=replace(selection.narrow, **cleared))
     return selection
 

@@ -7,6 +7,7 @@ from hashlib import sha256
 from itertools import groupby
 from operator import itemgetter
 from typing import Any, NamedTuple
+from uuid import UUID
 
 import numpy as np
 from django.db.models import CharField, Count, Max, Min, Q
@@ -116,7 +117,7 @@ def _one_panel(rows: Iterable[Criterion]) -> list[Criterion]:
     return [row for row in criteria if row.panel == max(panels, key=panels.count)]
 
 
-def _boxes(team: Team, selection: Selection) -> list[tuple[Any, str, int]]:
+def _boxes(team: Team, selection: Selection) -> list[tuple[Any, UUID, int]]:
     """Of each contest its day, one box with every judge's marks, and how many it had; one query."""
     rows: Iterable[Any] = (
         Result.objects.for_team(team)
@@ -130,13 +131,13 @@ def _boxes(team: Team, selection: Selection) -> list[tuple[Any, str, int]]:
         .values_list("contest", "entry__contest__held_on", "box", "number")
     )
     return [
-        (held_on, dashed(box), number)
+        (held_on, UUID(box), number)
         for contest, held_on, box, number in rows
         if dashed(contest) not in selection.left_out
     ]
 
 
-def _tables(boxes: Sequence[str], criteria: Sequence[Criterion]) -> list[np.ndarray]:
+def _tables(boxes: Sequence[UUID], criteria: Sequence[Criterion]) -> list[np.ndarray]:
     """A table of marks a box, a row a sheet, blanks as NaN; one query, a row a sheet."""
     marks = {
         f"mark_{n}": Max("marks__points", filter=Q(marks__criterion=row), output_field=AS_IT_IS)

@@ -28,12 +28,13 @@ class RefusedError(Exception):
 
 def show_chosen(
     request: TeamRequest,
-    name: str,
+    page: str,
+    part: str,
     form_of: type[LedgerForm],
     account: Callable[[Ground, LedgerForm, Selection], str],
 ) -> HttpResponse:
     """
-    The page `insight/<name>.html` around its part `insight/_<name>_chosen.html`, kept where few.
+    A page's template around that of its part, which is kept where the choices are few.
 
     The part has the form, the `selection` it made and its `account`; nothing of the visitor may be
     in it. A choice that is refused stands on the page with 422.
@@ -45,17 +46,17 @@ def show_chosen(
         if form.is_bound and not form.is_valid():
             raise RefusedError(form)
         selection = form.selection()
-        page: dict[str, Any] = {"form": form, "selection": selection}
-        page["account"] = account(ground, form, selection) if selection else ""
-        return render_to_string(f"insight/_{name}_chosen.html", page, request)
+        has: dict[str, Any] = {"form": form, "selection": selection}
+        has["account"] = account(ground, form, selection) if selection else ""
+        return render_to_string(part, has, request)
 
     asked = sha256(request.GET.urlencode().encode()).hexdigest()
     try:
         few = FEW.issuperset(request.GET)
-        part = keep_for(request.team, f"{name}-page-{asked}", draw) if few else draw()
+        drawn = keep_for(request.team, f"{page}-{asked}", draw) if few else draw()
     except RefusedError as refused:
-        return render(request, f"insight/{name}.html", {"form": refused.form}, status=422)
-    return render(request, f"insight/{name}.html", {"part": part})
+        return render(request, page, {"form": refused.form}, status=422)
+    return render(request, page, {"part": drawn})
 
 
 def keep_account(

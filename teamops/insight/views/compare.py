@@ -27,4 +27,5 @@ def show_comparison(request: TeamRequest) -> HttpResponse:
             return ""
         return keep_account(request.team, ground, selection, f"compare-{by}", draw)
 
-    return show_chosen(request, "compare", CompareForm, account)
+    page, part = "insight/compare.html", "insight/_compare_chosen.html"
+    return show_chosen(request, page, part, CompareForm, account)

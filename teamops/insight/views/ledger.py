@@ -26,7 +26,8 @@ def show_ledger(request: TeamRequest) -> HttpResponse:
 
         return keep_account(request.team, ground, selection, "ledger", draw)
 
-    return show_chosen(request, "ledger", LedgerForm, account)
+    page, part = "insight/ledger.html", "insight/_ledger_chosen.html"
+    return show_chosen(request, page, part, LedgerForm, account)
 
 
 @drawing

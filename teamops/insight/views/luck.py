@@ -29,7 +29,8 @@ def show_luck(request: TeamRequest) -> HttpResponse:
 
         return keep_account(request.team, ground, selection, "luck", draw)
 
-    return show_chosen(request, "luck", LedgerForm, account)
+    page, part = "insight/luck.html", "insight/_luck_chosen.html"
+    return show_chosen(request, page, part, LedgerForm, account)
 
 
 @drawing
