@@ -10,6 +10,7 @@ from django_tasks import task
 
 from teamops.judging.actions.exchange import fail_import, hear_import, start_import
 from teamops.judging.imports import take_in
+from teamops.judging.queries.exchange import WRITING
 from teamops.teams.models import ImportBatch, User
 
 logger = logging.getLogger(__name__)
@@ -52,7 +53,7 @@ def _listener(pk: UUID) -> Callable[[int, int], None]:
     def hear(done: int, rows: int) -> None:
         nonlocal noted_at
         now = time.monotonic()
-        if now - noted_at >= LISTEN_SECONDS:
+        if now - noted_at >= LISTEN_SECONDS or done >= WRITING * rows:
             noted_at = now
             hear_import(pk, done)
 

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pytest
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+from django_tasks_db.management.commands.db_worker import Worker
 
 from teamops.contests.models import Contest
 from teamops.judging import tasks
@@ -179,6 +180,24 @@ def test_the_task_takes_in_what_is_in_line_and_nothing_else(member):
     assert Contest.objects.count() == 1
 
 
+@pytest.mark.django_db(transaction=True)
+def test_the_worker_beside_the_server_takes_it_in(signed_in, team, member, settings, monkeypatch):
+    """With the tasks in the database, as in service: a press queues, the package's worker does."""
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+    monkeypatch.setattr(look, "SHORT", 0)
+    batch = import_batch(member)
+    bring_in(signed_in, batch)
+    batch.refresh_from_db()
+    assert batch.state == State.QUEUED
+    worker = Worker(
+        queue_names=["default"], interval=0, batch=True, backend_name="default", worker_id="one",
+        startup_delay=False, max_tasks=None, excluded_queue_names=[],
+    )  # fmt: skip
+    worker.run()
+    batch.refresh_from_db()
+    assert batch.state == State.DONE
+
+
 def test_how_far_it_is(signed_in, team, member):
     batch = import_batch(member, table(boxes=30))
     queue_import(batch=batch)
@@ -190,7 +209,9 @@ def test_how_far_it_is(signed_in, team, member):
     assert "Row 20 of 61." in html
     assert '<progress max="61" value="20"' in html
     assert '<noscript><meta http-equiv="refresh"' in html, "it tells without scripts too"
+    hear_import(batch.pk, 50)
     part = signed_in.get(progress, headers={"HX-Request": "true"}).content.decode()
+    assert "All 61 rows are worked out; now they are written in one go." in part
     assert part.lstrip().startswith('<section id="import-progress"')
     assert 'hx-trigger="every 1s"' in part
     assert "Take it in now" not in part

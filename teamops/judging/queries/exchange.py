@@ -13,6 +13,7 @@ LISTED = 50  # the latest ones
 HEAVY = ("cells", "columns", "made", "said")
 PATIENCE = timedelta(seconds=10)  # so long one in line may wait for a worker
 SILENT = timedelta(minutes=2)  # so long nothing was heard of one under way: its worker is gone
+WRITING = 0.8  # of its rows: from then on they are written, in one go, and nobody hears of it
 STAMPS = {
     State.READ: "due",
     State.QUEUED: "due",
@@ -71,8 +72,8 @@ def progress_of(batch: ImportBatch) -> Progress:
     words = f"Row {batch.done:,} of {batch.rows:,}."
     if batch.state == State.QUEUED:
         words = f"{batch.rows:,} rows wait for their turn."
-    elif batch.done >= batch.rows:
-        words = f"All {batch.rows:,} rows are read; they are being written."
+    elif batch.done >= WRITING * batch.rows:
+        words = f"All {batch.rows:,} rows are worked out; now they are written in one go."
     return Progress(min(batch.done, batch.rows), batch.rows, words, waits, silent)
 
 

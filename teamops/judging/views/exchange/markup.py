@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from django.utils.html import escape
 from django.utils.safestring import SafeString
 
-from teamops.judging.imports import Columns, PlannedRow, label_of, problem_words
+from teamops.judging.imports import Columns, PlannedRow, Problem, label_of, problem_words
 
 LONGEST = 60  # characters of a cell that are shown
 STAMPS = {
@@ -27,12 +27,13 @@ ROW = (
     '<tr{look}><td class="num">{number}</td><td class="becomes"><b class="stamp {stamp}">{word}</b>'
     "{words}</td>{cells}</tr>\n"
 )
-CELL = '<td dir="auto">{}</td>'
-MEND = (
-    '<td class="bad"><input id="{name}" name="{name}" value="{value}" size="{size}" dir="auto"'
-    ' autocomplete="off" aria-label="Row {row}, {head}"></td>'
-)
+CELL = '<td dir="auto"{}>{}</td>'
+BAD = ' class="bad"'
 ODD = '<span class="odd-line">{}</span>'
+MEND = (
+    '<label class="mend">{words}<input id="{name}" name="{name}" value="{value}" dir="auto"'
+    ' autocomplete="off"></label>'
+)
 QUIET = ' <span class="small muted">{}</span>'
 MOST_MENDED = 200  # cells of a page that can be put right in place: a form has its limit
 
@@ -68,13 +69,12 @@ def rows_of(rows: Sequence[PlannedRow], columns: Columns) -> SafeString:
 
 def _row(row: PlannedRow, columns: Columns, *, mend: bool) -> str:
     word, stamp = STAMPS[row.does]
-    wrong = {problem.column for problem in row.problems} if mend else set()
-    said = [problem_words(row.number, problem, columns) for problem in row.problems]
-    words = "".join(ODD.format(escape(one)) for one in said)
-    if row.words and not said:
+    wrong = {problem.column for problem in row.problems}
+    words = "".join(_problem(row, problem, columns, mend=mend) for problem in row.problems)
+    if row.words and not words:
         words = QUIET.format(escape(row.words))
     cells = "".join(
-        _mend(row, place, columns) if place in wrong else CELL.format(escape(cut(cell, LONGEST)))
+        CELL.format(BAD if place in wrong else "", escape(cut(cell, LONGEST)))
         for place, cell in enumerate(row.cells)
     )
     return ROW.format(
@@ -87,14 +87,10 @@ def _row(row: PlannedRow, columns: Columns, *, mend: bool) -> str:
     )
 
 
-def _mend(row: PlannedRow, place: int, columns: Columns) -> str:
-    """A wrong cell as a field to put it right in; its name is the row and the column."""
-    cell = row.cells[place]
-    head = columns.columns[place].name if place < len(columns.columns) else f"column {place + 1}"
-    return MEND.format(
-        name=f"cell-{row.number}-{place}",
-        value=escape(cell),
-        size=min(max(len(cell), 4), 20),
-        row=row.number,
-        head=escape(head),
-    )
+def _problem(row: PlannedRow, problem: Problem, columns: Columns, *, mend: bool) -> str:
+    """What is wrong in a cell, over a field to put it right in, named by its row and column."""
+    words = ODD.format(escape(problem_words(row.number, problem, columns)))
+    if not mend or not 0 <= problem.column < len(row.cells):
+        return words
+    name, value = f"cell-{row.number}-{problem.column}", escape(row.cells[problem.column])
+    return MEND.format(words=words, name=name, value=value)
