@@ -34,6 +34,24 @@ def address(name: str, entry: Entry) -> str:
     return reverse(f"contests:{name}", args=[entry.contest.team.slug, row.pk])
 
 
+def test_a_long_button_breaks_on_a_phone(phone: Page, sign_in: SignIn, helper, entry: Entry):
+    """Windows moved by hours and minutes make it say a lot."""
+    EntryFactory(contest=entry.contest, window_opens_at=entry.window_opens_at)
+    sign_in(phone, helper.user)
+    phone.goto(address("show_meeting", entry))
+    window = phone.locator(f"#window-{entry.pk}")
+    window.get_by_text("Changed to").tap()
+    zone = entry.contest.zone
+    earlier = entry.window_opens_at.astimezone(zone) - timedelta(hours=11, minutes=23)
+    window.get_by_label("Day").fill(earlier.date().isoformat())
+    window.get_by_label("Opens").fill(f"{earlier:%H:%M}")
+    later = earlier + timedelta(minutes=20)
+    window.get_by_label("Closes").fill(f"{later:%H:%M}")
+    window.locator('button[value="change"]').tap()
+    expect(phone.get_by_role("button", name="Move the other window 11 h")).to_be_visible()
+    assert sideways(phone) == 0
+
+
 def test_the_day_by_thumb(phone: Page, sign_in: SignIn, helper, entry: Entry) -> None:
     sign_in(phone, helper.user)
     phone.goto(address("show_meeting", entry))
