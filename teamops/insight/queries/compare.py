@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from teamops.calc.ledger import UsualLine
+from teamops.calc.ledger.usual import FEWEST_CONTESTS
 from teamops.insight.bars import Amount, bars
 from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.choices import Choices, Selection
@@ -86,7 +87,7 @@ def _beside(
         )
     ]
     blocks = _blocks(lines)
-    few = [group.name for group, own in lines if len(own) > 1 and own[0].low is None]
+    few = [group.name for group, _ in lines if len(group.known) < FEWEST_CONTESTS]
     return Comparison(
         selection=selection,
         by=by,
