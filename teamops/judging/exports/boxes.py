@@ -14,6 +14,7 @@ from teamops.judging.exports.common import (
     yes,
 )
 from teamops.judging.models import Result
+from teamops.tabular import Cell
 from teamops.teams.models import Team
 
 IN_ORDER = (
@@ -76,7 +77,7 @@ def boxes(team: Team) -> Table:
     return Table(headings, [_box(row, team) for row in rows])
 
 
-def _box(row: Entry, team: Team) -> tuple[object, ...]:
+def _box(row: Entry, team: Team) -> tuple[Cell, ...]:
     result: Result | None = getattr(row, "result", None)
     return (
         row.contest.name,

@@ -88,7 +88,9 @@ def todos(team: Team) -> Table:
                 row.caution,
                 row.note,
             )
-            for row in rows.order_by("contest__held_on", "contest__name", *Task._meta.ordering)
+            for row in rows.order_by(
+                "contest__held_on", "contest__name", *(Task._meta.ordering or ())
+            )
         ],
     )
 

@@ -49,7 +49,8 @@ def score_sheets(team: Team) -> Table:
     for entry in entries:
         box = _box(entry)
         results = [*_totals(entry, given), *_result(entry, team)]
-        for sheet in sheets[entry.pk] or [None]:
+        papers: list[ScoreSheet | None] = [*sheets[entry.pk]] or [None]
+        for sheet in papers:
             rows.append([*box, *_sheet(sheet, names), *results])
             results = [None] * len(results)
     return Table(headings, rows)
