@@ -135,6 +135,8 @@ def _losses(ledger: CategoryLedger) -> Table:
     sums: tuple[tuple[str, str, str, str, None], ...] = ()
     if ledger.rounding:
         sums += (("The rulebook’s rounding", "", f"{ledger.rounding:.2f}", "", None),)
+    if ledger.docked:
+        sums += (("Taken off for lateness", "", f"{ledger.docked:.2f}", "", None),)
     sums += (("Lost in all", "", f"{ledger.lost:.2f}", "", None),)
     return Table(LOSSES, (Group(rows),), sums)
 

@@ -3,6 +3,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from teamops.judging import actions
+from teamops.teams.models import Team
 
 
 class Command(BaseCommand):
@@ -19,5 +20,7 @@ class Command(BaseCommand):
         differed = list(actions.rescore(check=check))
         for words in differed:
             self.stdout.write(words)
+        if differed and not check:
+            Team.objects.restamp()
         if check and differed:
             raise CommandError(f"{len(differed)} stored numbers differ from the sheets.")
