@@ -129,6 +129,24 @@ def test_days_and_decimals_can_be_read_the_other_way(signed_in, team, member, lo
     assert Contest.objects.for_team(team).get().held_on.isoformat() == "2024-03-05"
 
 
+def test_the_row_of_the_headings_is_put_right(signed_in, team, member, look_at):
+    """Two tables below each other: the second one’s headings are pointed out."""
+    rows = [["Date", "Contest", "Fee", *[""] * 7], ["2024-01-02", "Old Fire", "50", *[""] * 7]]
+    rows += [*table(), *[["", ""] + [""] * 8]]
+    rows[2][0] = "Heat name"
+    batch = import_batch(member, rows)
+    for row, named in ((1, "Date"), (3, "Heat name")):
+        sent = shown(look_at(batch)) | {"heading": str(row)}
+        signed_in.post(url("show_import", team, batch.pk), sent)
+        batch.refresh_from_db()
+        assert max(batch.columns["heading"]) == row
+        assert batch.columns["columns"][0]["name"] == named
+    for odd in ("", "0", "99", "x", "1" * 30):
+        signed_in.post(url("show_import", team, batch.pk), {"heading": odd})
+        batch.refresh_from_db()
+        assert max(batch.columns["heading"]) == 3
+
+
 def test_a_wrong_cell_is_named_and_put_right_on_the_page(signed_in, team, member, look_at):
     rows = table(boxes=40)
     rows[60][7] = "abc"

@@ -68,6 +68,7 @@ class LookPage:
 
     columns: tuple[ColumnRow, ...]
     layout: str
+    heading: str
     day_orders: tuple[tuple[str, str, bool], ...]
     decimals: tuple[tuple[str, str, bool], ...]
     questions: tuple[Asked, ...]
@@ -139,6 +140,7 @@ def look_page(
     return LookPage(
         columns=_columns(batch.cells, columns, criteria),
         layout=columns.layout_words,
+        heading=str(max(columns.heading, default="")),
         day_orders=_day_orders(columns),
         decimals=tuple(
             (value, label, value == columns.decimal)

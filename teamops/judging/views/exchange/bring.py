@@ -1,5 +1,6 @@
 """Bringing a file or a pasted text: the first page of an import, and what was brought before."""
 
+from dataclasses import replace
 from uuid import UUID
 
 from django.http import HttpResponse
@@ -17,6 +18,7 @@ from teamops.teams.roles import Permission
 from teamops.web.uploads import too_large
 
 Cells = list[list[str]]
+MOST_HEADINGS = 5  # further down that are passed over where another row has the headings
 MOST_GUESSED = 20  # sheets of a workbook that are looked into for the scores
 
 
@@ -68,6 +70,22 @@ def repeat_import(request: TeamRequest, pk: UUID) -> HttpResponse:
 def read_columns(team: Team, cells: Cells) -> Columns:
     """What the columns mean: as the last time for these headings, else as guessed."""
     return remembered(team, cells) or guess(cells, team)
+
+
+def read_below(team: Team, cells: Cells, row: int) -> Columns:
+    """What the columns mean where the headings stand in this row, from 1; all above is words."""
+    below = list(cells[row - 1 :])
+    columns = guess(below, team)
+    for _ in range(MOST_HEADINGS):  # what looks like headings further down is not asked
+        if not columns.heading or columns.heading[0] == 1:
+            break
+        del below[columns.heading[0] - 1]
+        columns = guess(below, team)
+    if columns.heading:
+        return replace(columns, heading=tuple(at + row - 1 for at in columns.heading))
+    heads = zip(columns.columns, cells[row - 1], strict=True)
+    named = tuple(replace(column, name=" ".join(head.split())) for column, head in heads)
+    return replace(columns, columns=named, heading=(row,))
 
 
 def _meant(columns: Columns) -> int:

@@ -12,7 +12,7 @@ from teamops.judging.forms.exchange import answered, chosen_columns, mended
 from teamops.judging.imports import Columns, Plan, criteria_of, remember
 from teamops.judging.tasks import run_import, take_in_batch
 from teamops.judging.views.exchange.board import look_page, plan_of
-from teamops.judging.views.exchange.bring import read_columns
+from teamops.judging.views.exchange.bring import read_below, read_columns
 from teamops.judging.views.exchange.going import done_page
 from teamops.teams.access import TeamRequest, team_view
 from teamops.teams.models import ImportBatch
@@ -74,6 +74,9 @@ def _put_right(request: TeamRequest, batch: ImportBatch) -> bool:
     made = plan_of(request.team, batch)
     shown = answered(Columns.of(batch.columns), made.questions)
     asked = chosen_columns(request.POST, shown, criteria_of(request.team), made.questions)
+    row = request.POST.get("heading", "")
+    if row.isdecimal() and 0 < int(row[:6]) <= len(batch.cells) and int(row) not in shown.heading:
+        asked = read_below(request.team, batch.cells, int(row))
     cells = mended(request.POST, batch.cells)
     put_right(batch=batch, columns=asked.as_dict(), cells=cells)
     return asked != shown or cells is not None
