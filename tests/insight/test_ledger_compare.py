@@ -182,3 +182,52 @@ def test_rulebooks_that_let_no_loss_be_told_are_left_out_and_said(team, cook_con
     cook_contest(10, 8, 10, 10, 10, weeks=3, rulebook=low)
     found = beside(team, "rulebook")
     assert [one.name for one in found.sums] == ["Open Slate 1"]
+
+
+@pytest.fixture
+def two_books(cook_contest):
+    """Two criteria, weighed 1 and 1 by Alder, 1 and 3 by Birch; a better box by Birch."""
+    books = []
+    for name, weight in (("Alder", 1), ("Birch", 3)):
+        book = RulebookFactory(name=name, edition="", criteria=0)
+        CriterionFactory(rulebook=book, order=1, key="look", name="Look")
+        CriterionFactory(rulebook=book, order=2, key="taste", name="Taste", weight=weight)
+        books.append(book)
+    for week in (1, 2, 3, 4):
+        cook_contest(8, 6, weeks=week, rulebook=books[0])
+    for week in (5, 6, 7):
+        cook_contest(9, 8, weeks=week, rulebook=books[1])
+    return books
+
+
+def test_better_marks_and_other_weights_are_taken_apart(team, two_books):
+    """
+    By hand, Kitagawa's averages: a mark of Alder's is worth 5 and 5 % of a full box, of Birch's 2.5
+    and 7.5. Marks 1 × 3.75 + 2 × 6.25 = 16.25; weights −2.5 × 8.5 + 2.5 × 7 = −3.75; together 12.5,
+    which is 82.5 − 70.
+    """
+    apart = beside(team, "rulebook").apart
+    assert [row[1:] for row in apart.rows] == [
+        ("+3.75", "−21.25", "−17.50"),
+        ("+12.50", "+17.50", "+30.00"),
+    ]
+    assert apart.sums[1:] == ("+16.25", "−3.75", "+12.50")
+    assert apart.sentence == (
+        "By Birch our boxes earned 12.50 % of a full box more than by Alder: +16.25 by the marks,"
+        " −3.75 because the criteria weigh otherwise."
+    )
+
+
+def test_nothing_is_taken_apart_where_weights_or_scales_do_not_allow(team, two_books):
+    assert beside(team, "season").apart is None
+    taste = two_books[1].criteria.get(key="taste")
+    for weight, most in ((1, 10), (3, 9)):
+        taste.weight, taste.most = weight, most
+        taste.save()
+        assert beside(team, "rulebook").apart is None
+
+
+def test_the_page_shows_the_parts(team, two_books, open_page):
+    page = text_of(open_page("show_comparison", query="by=rulebook"))
+    assert "Better marks, or other weights" in page
+    assert "by the weights" in page

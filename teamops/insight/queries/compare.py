@@ -9,6 +9,7 @@ from teamops.calc.ledger.usual import FEWEST_CONTESTS
 from teamops.insight.bars import Amount, bars
 from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.choices import Choices, Selection
+from teamops.insight.queries.compare_apart import Apart, Judged, taken_apart
 from teamops.insight.queries.compare_groups import Names, bundles_of, grouped, opened
 from teamops.insight.queries.compare_words import (
     Block,
@@ -37,6 +38,7 @@ class Comparison:
     unit: str
     sentence: str
     notes: tuple[str, ...]
+    apart: Apart | None
 
 
 class _Group(NamedTuple):
@@ -74,9 +76,11 @@ def _beside(
 ) -> Comparison:
     alike = len({group.rulebook.pk for group in groups}) < 2
     lines: list[tuple[_Group, list[UsualLine]]] = []
+    judged: list[Judged] = []
     for group in groups:
         criteria, full = list(group.rulebook.criteria.all()), full_table(group.rulebook)
         usual = usual_at_full_table(criteria, full, group.known)
+        judged.append(Judged(group.name, group.rulebook, usual.lines, len(group.known)))
         scale = 1 if alike else 100 / sum(full)
         lines.append((group, [_scaled(line, scale) for line in usual.lines]))
     totals = [sum(line.average for line in own) for _, own in lines]
@@ -96,6 +100,7 @@ def _beside(
         unit="points" if alike else "% of a full box",
         sentence=beside_words(_blocks([pair for pair in lines if pair[0].noted]), len(groups)),
         notes=tuple(beside_notes(few, by, untold, more)),
+        apart=taken_apart(judged) if by == "rulebook" else None,
     )
 
 
