@@ -6,6 +6,7 @@ from teamops.calc.reading import plain_name, plain_words
 from teamops.calc.words import list_words
 from teamops.contests.models import Entry
 from teamops.judging.imports.asking import Asking
+from teamops.judging.imports.categories import category_options
 from teamops.judging.imports.columns import Columns
 from teamops.judging.imports.days import Unread
 from teamops.judging.imports.drafts import ContestDraft, EntryDraft
@@ -17,7 +18,6 @@ from teamops.rules.models import Rulebook
 from teamops.teams.models import User
 
 LONGEST = {"category": 60, "blind_number": 20, "team_number": 20, "cook": 80}
-USUAL = "Ribeye"
 
 Key = tuple[int, str, str, str]
 
@@ -67,8 +67,7 @@ class Boxes:
         names = {one.category.name for one in stored}
         if len(names) == 1:
             return names.pop()
-        options = [(row.name, row.name) for row in self.known.categories.values()]
-        options = options or [(USUAL, USUAL)]
+        options = category_options(row.name for row in self.known.categories.values())
         return self.asking.ask("category", "Which category are these boxes?", options,
                                options[0][0])  # fmt: skip
 

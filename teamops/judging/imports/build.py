@@ -9,6 +9,7 @@ from teamops.calc.reading import plain_words
 from teamops.contests.models import Category, Contest, Entry, Trip
 from teamops.contests.queries import today_of
 from teamops.judging.actions.results import unsaved_result
+from teamops.judging.imports.categories import is_steak
 from teamops.judging.imports.drafts import ContestDraft, EntryDraft, SheetDraft
 from teamops.judging.imports.match import changed_contest, changed_values
 from teamops.judging.imports.plan import Worked
@@ -163,7 +164,9 @@ class Builder:
         plain = plain_words(name)
         known = self.known.categories.get(plain) or self.rows.categories.get(plain)
         if known is None:
-            known = self.rows.categories[plain] = Category(team=self.known.team, name=name)
+            known = self.rows.categories[plain] = Category(
+                team=self.known.team, name=name, ancillary=not is_steak(name)
+            )
             known.clean_fields(exclude=["team"])
         return known
 

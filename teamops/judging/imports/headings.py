@@ -55,7 +55,7 @@ def find_heading(cells: Cells, criteria: Collection[str]) -> Heading:
         return _two(at - 1, above, row)
     if _goes_on(row, below, criteria):
         return _two(at, row, below)
-    return Heading((at,), tuple((cell,) if cell else () for cell in row))
+    return _one(at, row, above, criteria)
 
 
 def _clean(row: Sequence[str]) -> list[str]:
@@ -136,6 +136,18 @@ def _filled(upper: Sequence[str], lower: Sequence[str]) -> list[str]:
         last = cell or (last if under else "")
         filled.append(last)
     return filled
+
+
+def _one(at: int, row: Sequence[str], above: Sequence[str], criteria: Collection[str]) -> Heading:
+    """One row, with the heads of cells that are merged downward into it from the row above."""
+    merged = {
+        index: above[index]
+        for index, cell in enumerate(row)
+        if not cell and index < len(above) and is_known(above[index], criteria)
+    }
+    parts = (merged.get(index, cell) for index, cell in enumerate(row))
+    rows = (at - 1, at) if merged else (at,)
+    return Heading(rows, tuple((part,) if part else () for part in parts))
 
 
 def _two(at: int, upper: Sequence[str], lower: Sequence[str]) -> Heading:

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from teamops.calc.reading import plain_name, plain_words
 from teamops.contests.models import Category, Contest, Entry
+from teamops.judging.imports.categories import is_usual
 from teamops.judging.models import CriterionTotal, Mark, Result, ScoreSheet
 from teamops.rules.models import Criterion, Rulebook
 from teamops.rules.queries import team_rulebooks
@@ -44,6 +45,10 @@ class Known:
     def named(self, name: str) -> list[Contest]:
         """The contests of this name, whatever its case and marks."""
         return self.by_name.get(plain_name(name), [])
+
+    def is_category(self, name: str) -> bool:
+        """Whether it is the name of one of the team's categories, or of a usual one."""
+        return plain_words(name) in self.categories or is_usual(name)
 
 
 def known_of(team: Team) -> Known:

@@ -44,13 +44,17 @@ def lines_of(
     columns: Columns,
     criteria: Collection[str],
     is_contest: Callable[[str], bool] = lambda name: False,
+    is_category: Callable[[str], bool] = lambda name: False,
 ) -> list[Line]:
     """
     Every row, sorted out. `criteria` are plain names of what is marked.
 
-    Where no column names the contest, titles above the rows may; `is_contest` knows its names.
+    Where no column names the contest, titles above the rows may: `is_contest` and
+    `is_category` know the names.
     """
-    sections = None if columns.has("contest") else Sections(columns.day_order, is_contest)
+    sections = (
+        None if columns.has("contest") else Sections(columns.day_order, is_contest, is_category)
+    )
     lines: list[Line] = []
     heads = [_plain(cells[row - 1]) for row in columns.heading if row <= len(cells)]
     carried: dict[str, str] = {}
@@ -77,11 +81,13 @@ def lines_of(
 
 
 def _under(line: Line, title: Title) -> None:
-    """A row under a title that names its contest, its day, or both."""
+    """A row under a title that names its contest, its day or its category."""
     if title.name:
         line.said.setdefault("contest", title.name)
     if title.day:
         line.said.setdefault("held_on", title.day)
+    if title.category:
+        line.said.setdefault("category", title.category)
 
 
 def _plain(row: Sequence[str]) -> list[str]:

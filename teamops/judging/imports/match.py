@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -126,7 +127,7 @@ def happenings(drafts: Drafts, papers: Papers, known: Known) -> Iterator[Happens
 def _contest(draft: ContestDraft) -> Iterator[Happens]:
     first = draft.numbers[0] if draft.numbers else 0
     if draft.stored is None:
-        yield Happens(first, NEW, f"makes the contest {draft.name}, {draft.held_on:%Y-%m-%d}")
+        yield Happens(first, NEW, f"makes the contest {draft.name}, {day_words(draft.held_on)}")
         return
     changed = changed_contest(draft)
     for name, value in draft.values.items():
@@ -198,6 +199,10 @@ def _mark_changes(sheet: SheetDraft, names: dict[int, str], number: int) -> Iter
                 yield f"{names[key]} {now} added"
         elif (stored.points, stored.said) != (mark.points, mark.said):
             yield f"{names[key]} {now}, was {stored.said or said(stored.points)}"
+
+
+def day_words(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"
 
 
 def said(value: Any) -> str:

@@ -20,9 +20,9 @@ WRONG, PASSED = "wrong", "passed"
 PASSED_WORDS = {
     "blank": "Blank.",
     "heading": "The heading.",
-    "sum": "A total or an average: passed over.",
-    "words": "Words only: passed over.",
-    "title": "The contest of the rows below.",
+    "sum": "A total or an average.",
+    "words": "Words only.",
+    "title": "What the rows below are of.",
 }
 
 
@@ -103,7 +103,7 @@ def work_out(
     used = ask_columns(columns, known, asking)
     used = _with_day_order(used, cells, asking)
     criteria = {name for own in known.criteria.values() for name in own}
-    lines = lines_of(cells, used, criteria, lambda name: bool(known.named(name)))
+    lines = lines_of(cells, used, criteria, lambda name: bool(known.named(name)), known.is_category)
     gather = Gather(used, known, asking, _marked(used, lines))
     drafts = gather.read(lines)
     stored = {entry.stored.pk for entry in drafts.entries() if entry.stored}

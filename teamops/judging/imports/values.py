@@ -16,6 +16,10 @@ from teamops.judging.paper import BLANK, LONGEST, NOTHING, NUMBER, PaperMark, re
 
 PLACED = re.compile(r"(.+?)\s*(?:/|of|out of|von)\s*(\d{1,5})", re.IGNORECASE)
 CURRENCY = re.compile(r"[$€£¥]|\b[A-Z]{3}\b|\bCHF\b")
+BARE_FORMULA = (
+    "this is a formula without its value: open the file in your spreadsheet, save it, and bring it "
+    "again"
+)
 LARGEST_TOTAL, LARGEST_MONEY, LARGEST_COUNT = Decimal(10) ** 6, Decimal(10) ** 7, 32_767
 COLDEST_C, HOTTEST_C, LARGEST_F = Decimal(-100), Decimal(900), Decimal(2000)
 YES = ("yes", "y", "x", "true", "1", "dq", "dsq", "disqualified", "ja")
@@ -65,7 +69,7 @@ def number(text: str, decimal: str, expected: str) -> Decimal:
     """A number; a formula and words are refused with what was expected."""
     value = number_in(text, decimal)
     if value is None:
-        raise Unread(expected)
+        raise Unread(f"{expected}; {BARE_FORMULA}" if text.startswith("=") else expected)
     return value
 
 
@@ -165,8 +169,7 @@ def mark_in(text: str) -> PaperMark:
     if not text:
         return BLANK
     if text.startswith("="):
-        raise Unread("a mark such as 8 or 8.5; this is a formula without its value: "
-                     "open the file in your spreadsheet, save it, and bring it again")  # fmt: skip
+        raise Unread(f"a mark such as 8 or 8.5; {BARE_FORMULA}")
     odd = out_in(text) or NOTHING.fullmatch(text) or re.search(r"\d", text)
     is_day = ISO.fullmatch(text) is not None
     too_long = NUMBER.fullmatch(text) is not None

@@ -253,3 +253,17 @@ def test_a_table_copied_from_a_web_page(team):
         team, "| Contest | Date | Taste |\n|---|---|---|\n| Dry Creek | 2025-05-03 | 8 |\n"
     )
     assert codes(columns) == ["contest", "held_on", "mark:taste"]
+
+
+def test_a_head_merged_downward_beside_groups_of_heads(team):
+    columns = guessed(
+        team,
+        "Ribeye envelopes,,,,,,,\nWhere,,Judge,Marks (1 to 10),,,Result,\n"
+        "Contest,Date,,Appearance,Doneness,Taste,Total,Place\n"
+        "Dry Creek,2025-05-03,J1,8,9,8,25,4\n,,J2,8.5,9,7,24.5,\n,,J3,7,9,7,23,\n",
+    )
+    assert codes(columns) == [
+        "contest", "held_on", "seat", "mark:appearance", "mark:doneness", "mark:taste",
+        "judge_total", "placing",
+    ]  # fmt: skip
+    assert columns.heading == (2, 3)

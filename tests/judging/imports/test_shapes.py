@@ -48,9 +48,41 @@ def test_titles_over_blocks_name_the_contests(team):
     assert found.problems == ()
     assert found.creates == ("Two contests, two boxes and five sheets will be made.",)
     told = [row.words for row in found.rows if row.words.startswith("Makes the contest")]
-    assert told[0].startswith("Makes the contest Dry Creek Cook-Off, 2025-05-03.")
-    assert told[1].startswith("Makes the contest Long Lake, Ada, 2025-06-14.")
+    assert told[0].startswith("Makes the contest Dry Creek Cook-Off, 3 May 2025.")
+    assert told[1].startswith("Makes the contest Long Lake, Ada, 14 June 2025.")
     assert [row.does for row in found.rows].count("new") == 5
+
+
+@pytest.mark.parametrize(
+    ("title", "name", "category"),
+    [
+        ("Dry Creek Night     Ribeye     3 May 2025", "Dry Creek Night", "Ribeye"),
+        ("Strip | Dry Creek Night | May 3 2025", "Dry Creek Night", "Strip"),
+        ("Ribeye Rally, chicken, 2025-05-03", "Ribeye Rally", "chicken"),
+        ("Ribeye Rally 2025-05-03", "Ribeye Rally", "Ribeye"),
+    ],
+)
+def test_a_category_in_a_title_is_no_part_of_the_name(team, title, name, category):
+    text = f"{title}\n\nJudge  Appearance  Doneness  Taste\n1  8  9  8.5\n2  7  8  8\n"
+    rows = read_text(text).rows
+    found = plan(team, rows, guess(rows, team))
+    assert found.problems == ()
+    told = " ".join(row.words for row in found.rows)
+    assert f"Makes the contest {name}, 3 May 2025. Makes the box of {category}." in told
+
+
+def test_a_category_alone_over_a_block_holds_below_it(team):
+    head = "Judge,Appearance,Doneness,Taste\n"
+    rows = read_text(
+        f"Dry Creek 2025-05-03,,,\nRibeye,,,\n{head}1,8,9,8\n\nChicken,,,\n{head}1,7,7,7\n"
+    ).rows
+    found = plan(team, rows, guess(rows, team))
+    assert found.problems == ()
+    assert "category" not in {one.key for one in found.questions}
+    told = " ".join(row.words for row in found.rows)
+    assert "Makes the box of Ribeye." in told
+    assert "Makes the box of Chicken." in told
+    assert found.creates == ("One contest, two boxes and two sheets will be made.",)
 
 
 def test_a_title_without_a_day_counts_where_the_contest_is_known(team):
@@ -60,7 +92,7 @@ def test_a_title_without_a_day_counts_where_the_contest_is_known(team):
     ContestFactory(team=team, name="Dry Creek", held_on="2025-05-03")
     found = plan(team, rows, columns)
     assert found.is_good
-    assert found.rows[2].words == "The contest of the rows below."
+    assert found.rows[2].words == "What the rows below are of."
     assert found.creates == ("One box and one sheet will be made.",)
 
 
