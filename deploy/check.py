@@ -51,7 +51,8 @@ TWO = ("-n", "2", "--dist", "worksteal")
 # Tables straight from the models: the migrations take seconds a worker. They are run in earnest
 # by the tests of ./deploy/start (SQLite) and by the season in a browser (PostgreSQL).
 TABLES = "--no-migrations"
-WITHOUT_DATABASE = ("tests/calc", "tests/paper")
+# Asked once, on SQLite: what knows no database, and the doors, which are the same before any.
+ONCE = ("tests/calc", "tests/paper", "tests/tabular", "tests/test_access.py", "tests/deploy")
 
 
 @dataclass
@@ -146,7 +147,7 @@ def settings(checks: Checks) -> None:
 def suites(checks: Checks, *, fast: bool) -> None:
     """The tests on each database, apart from those in a browser: its event loop would stay.
 
-    What knows no database is asked once: pytest-django keeps a test from it that does not ask.
+    What knows no database is asked once (`tests/again.py`), and so is who may open which page.
     """
     suite = (*PYTEST, "-q", *TWO, TABLES, "--ignore=tests/browser")
     checks.do("tests on SQLite", lambda: checks.python(*suite))
@@ -157,7 +158,7 @@ def suites(checks: Checks, *, fast: bool) -> None:
         address, name = found
         say(f"\nUsing {name}.")
         named = {"TEST_DATABASE_URL": address}
-        rooms = (f"--ignore={room}" for room in WITHOUT_DATABASE)
+        rooms = (f"--ignore={room}" for room in ONCE)
         again = (*suite, *rooms, "-p", "tests.again", "--create-db")
         checks.do("tests on PostgreSQL", lambda: checks.python(*again, **named))
     browser(checks, found, fast=fast)
