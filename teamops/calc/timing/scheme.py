@@ -1,0 +1,113 @@
+"""Plans built backward, each step as late as it goes, one taken back where a gap gets too long."""
+
+import heapq
+from collections.abc import Sequence
+from random import Random
+
+from teamops.calc.timing.board import Board
+from teamops.calc.timing.net import Built, Net
+from teamops.calc.timing.repair import repair
+
+BACK_STEPS = 30  # how often a pass may go back, per step of the day
+LATER = (0, 0, 1, 2, 4)  # ticks after its target a box may be aimed at when restarts look around
+
+
+def search(net: Net, seed: int = 1, tries: int = 60) -> tuple[Built | None, bool]:
+    """
+    The best plan of so many passes, and whether no plan can be better.
+
+    The first passes take the boxes by their targets, the others at random from `seed`; the same
+    seed gives the same plan. None means that no pass came through, not that there is no plan.
+    """
+    bound, rng = net.least_cost(), Random(seed)  # noqa: S311 - it mixes, it keeps no secret
+    best = repair(net) if net.near else None
+    for number in range(tries):
+        ranks, aims = _ranks(net, number, rng), _aims(net, number, rng)
+        built = one_pass(net, _order(net, ranks), aims, rng if number > 1 else None)
+        if built and (best is None or built.cost < best.cost):
+            best = built
+        if best and best.cost == bound:
+            return best, True
+    return best, False
+
+
+def one_pass(
+    net: Net, order: Sequence[int], latest: Sequence[int], rng: Random | None = None
+) -> Built | None:
+    """
+    Place the steps in this order, each as late as its gaps, hands and places allow.
+
+    Where a step cannot be late enough for one placed already (a most gap), that one moves earlier
+    and all placed since are taken up again. None if that leads nowhere.
+    """
+    board, caps, done = Board(net, rng), list(latest), 0
+    budget = BACK_STEPS * len(order)
+    spot = {step: i for i, step in enumerate(order)}
+    while done < len(order):
+        step = order[done]
+        high, low, culprit = board.limits(step, caps[step])
+        found = board.latest_fit(step, high)
+        if found is None:
+            return None
+        if found[0] >= low:
+            board.put(step, *found)
+            done += 1
+            continue
+        budget -= 1
+        if culprit is None or budget < 0:
+            return None
+        for other in order[spot[culprit] : done]:
+            board.take(other)
+            caps[other] = (
+                latest[other] if other != culprit else board.pushed(culprit, step, found[0])
+            )
+        done = spot[culprit]
+    return board.built()
+
+
+def _ranks(net: Net, number: int, rng: Random) -> list[float]:
+    """How soon each box (job) is placed: last targets first, first targets first, then mixed."""
+    jobs = max(net.jobs) + 1
+    target = [-1.0] * jobs  # work without a window waits for what waits for it
+    for step, at in net.ends:
+        target[net.jobs[step]] = at + 1.0
+    if number == 1:
+        target = [-at if at >= 0 else at - net.close for at in target]
+    elif number > 1:
+        wide = max(target) - min(t for t in target) + 1
+        target = [at + rng.random() * wide if at >= 0 else at for at in target]
+    return target
+
+
+def _aims(net: Net, number: int, rng: Random) -> list[int]:
+    """The latest start of each step; the last of a box not after its target, or hardly."""
+    latest = list(net.latest)
+    for step, target in net.ends:
+        later = rng.choice(LATER) if number > 1 else 0
+        latest[step] = max(net.earliest[step], min(latest[step], target + later))
+    return latest
+
+
+def _order(net: Net, ranks: Sequence[float]) -> list[int]:
+    """Box by box, each from its end to its start."""
+    n = len(net.keys)
+    waits, before = [0] * n, [[] for _ in range(n)]  # type: ignore[var-annotated]
+    for a, b, d in net.arcs:
+        if d > 0 or (d == 0 and a < b):
+            waits[a] += 1
+            before[b].append(a)
+    heap = [_key(net, ranks, i) for i in range(n) if not waits[i]]
+    heapq.heapify(heap)
+    order = []
+    while heap:
+        step = -heapq.heappop(heap)[-1]
+        order.append(step)
+        for other in before[step]:
+            waits[other] -= 1
+            if not waits[other]:
+                heapq.heappush(heap, _key(net, ranks, other))
+    return order
+
+
+def _key(net: Net, ranks: Sequence[float], step: int) -> tuple[float, int, int]:
+    return -ranks[net.jobs[step]], -net.latest[step], -step
