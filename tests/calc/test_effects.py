@@ -23,6 +23,7 @@ from teamops.calc.effects import (
     confounded,
     confounded_sentence,
     contests_needed,
+    corrected_sentence,
     crowded_sentences,
     effect_of_averages,
     effect_sentence,
@@ -32,6 +33,7 @@ from teamops.calc.effects import (
     leaning_sentence,
     luck_bound,
     luck_sentence,
+    lucky_sentence,
     needed_sentence,
     on_off_plan,
     still_needed,
@@ -558,11 +560,59 @@ def test_many_that_lean_are_taken_as_a_hint():
     assert leaning_sentence(single) == ""
 
 
+def test_a_criterion_that_only_holm_keeps_from_clear_is_explained():
+    rng, pattern = np.random.default_rng(18), [0, 1] * 6
+    for _ in range(60):
+        found = change_effect(season(rng, pattern, [0, 0.5, 0, 0, 0], sd=0.2), pattern, HALVES)
+        line = found.line("k2")
+        if (line.p or 1) < 0.05 < (line.p_holm or 0):
+            break
+    assert (line.verdict, line.span_95.low > 0) == (Verdict.LEANING, True)
+    assert corrected_sentence(found).startswith("By itself the 95 % range of k2 would be clear.")
+    assert "five criteria were looked at" in corrected_sentence(found)
+    assert corrected_sentence(check_set("balanced_5")) == ""  # nothing there is clear by itself
+
+
+def test_of_many_changes_some_stand_out_by_luck():
+    assert lucky_sentence(1) == ""
+    assert lucky_sentence(2).startswith("Two changes are compared here. If none of them did")
+    assert "now and then one would still lean" in lucky_sentence(2)
+    assert "about two would still lean by luck" in lucky_sentence(9)
+
+
+@pytest.mark.slow
+@pytest.mark.outside("computed: the bound of one in ten by simulation, 400 seasons of nothing")
+def test_how_often_a_change_that_did_nothing_is_called_clear_or_leans():
+    rng, pattern = np.random.default_rng(4), [0, 1] * 6
+    words = [
+        verdict_words(change_effect(season(rng, pattern, 0.0), pattern, HALVES)) for _ in range(400)
+    ]
+    clear = sum(word.startswith("clear") for word in words) / 400
+    leaning = sum(word.startswith("leaning") for word in words) / 400
+    assert 0.03 < clear < 0.10 + 0.03
+    assert clear + leaning == pytest.approx(0.2, abs=0.07)
+
+
+def test_a_range_from_hardly_anything_is_told_by_its_far_end():
+    pattern = [0, 1] * 6
+    rng = np.random.default_rng(7)
+    for _ in range(200):
+        found = change_effect(season(rng, pattern, 0.3), pattern, HALVES)
+        span = found.overall.span_80
+        if (
+            found.overall.verdict is Verdict.LEANING
+            and 0 < min(abs(span.low), abs(span.high)) < 0.05
+        ):
+            break
+    far = max(abs(span.low), abs(span.high))
+    assert f", by {far:.1f} at most)" in effect_sentence(found.overall, found, "the whole box")
+
+
 @pytest.mark.parametrize(
     ("pattern", "words"),
     [
-        ([0, 0, 1, 1], "It came once and stayed, so season"),
-        ([1, 1, 0], "It went once and for all, so season"),
+        ([0, 0, 1, 1], "Over these contests it came once and stayed, so season"),
+        ([1, 1, 0], "Over these contests it went once and for all, so season"),
         ([0, 1, 0], ""),
         ([1, 1], ""),
         ([], ""),

@@ -282,6 +282,9 @@ def test_the_worth_of_a_step_in_words():
         "At the last contest +0.5 in taste would have been worth 0 points. Two marks had no room "
         "to move."
     )
+    assert gains_sentence(move, [Decimal("2.5")] * 7, 0) == (
+        "At the last seven contests +0.5 in taste would have been worth +2.5 points each time."
+    )
     assert "cannot be told" in gains_sentence(move, [], 0)
     both = move_words({"Taste": Decimal("0.5"), "Looks": Decimal(-1)})
     assert both == "+0.5 in taste and −1 in looks"
@@ -416,11 +419,11 @@ def test_an_outlook_needs_a_field(ours, field):
 def test_the_outlook_in_words():
     found = outlook(Form(205, 6), FieldShape(195, 10, 25))
     assert outlook_sentence(found) == (
-        "Expect about 6th of 25; 8 times in 10 between 1st and 11th. Chance of winning: 11 %."
+        "On average about 6th of 25; 8 times in 10 between 1st and 11th. Chance of winning: 11 %."
     )
     assert outlook_sentence(found, 5).endswith("Chance of a place among the first 5: 57 %.")
     hopeless = outlook(Form(100, 1), FieldShape(195, 1, 9))
-    assert outlook_sentence(hopeless).startswith("Expect about 9th of 9. Chance")
+    assert outlook_sentence(hopeless).startswith("On average about 9th of 9. Chance")
     assert outlook_sentence(hopeless).endswith("less than 1 %.")
 
 

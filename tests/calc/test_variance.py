@@ -373,8 +373,10 @@ def test_the_sentence():
     shares = swing_shares(contests("balanced_5"), HALVES)
     said = luck_share_sentence(shares)
     assert said.startswith("Of the swing in a single mark, ")
+    assert "roughly" in luck_share_sentence(replace(shares, contests=11))
+    assert "strict" not in said  # one box a contest: strict, or not taken by this box, is the same
     assert said.endswith(
         " % of what moves our average is who sat there. From five contests, so roughly."
     )
     assert luck_share_sentence(None).startswith("Too few ")
-    assert "roughly" not in luck_share_sentence(replace(shares, contests=9))
+    assert "roughly" not in luck_share_sentence(replace(shares, contests=12))

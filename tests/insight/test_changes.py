@@ -165,7 +165,10 @@ def test_a_crowded_scale_is_said(brine, cook, board):
 
 def test_a_change_that_came_once_is_mixed_with_the_season(brine, cook, board):
     cook(*SWINGING)
-    assert any(x.startswith("It came once and stayed, so season") for x in board(brine).cautions)
+    assert any(
+        x.startswith("Over these contests it came once and stayed, so season")
+        for x in board(brine).cautions
+    )
 
 
 # Which contests
@@ -460,6 +463,9 @@ def test_the_list_says_of_each_what_its_page_says(team, brine, cook, open_page, 
     assert rows[brine.pk].verdict == "clear: up 1.0"
     assert rows[brine.pk].told_from == "Ribeye: 4 contests with it, 4 without"
     assert rows[same.pk].verdict == "no comparison yet"
+    assert "Two changes are compared here. If none of them did" in text_of(
+        open_page("show_changes")
+    )
 
 
 @pytest.mark.parametrize(("changes", "contests"), [(1, 2), (20, 6)])

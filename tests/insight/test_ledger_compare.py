@@ -44,7 +44,10 @@ def test_seasons_stand_side_by_side(team, seasons):
     ]
     assert found.unit == "points"
     assert "Likely ranges lie apart in doneness (2026 and 2027)" in found.sentence
-    assert "That is a hint and no proof: of 5 pairs some lie apart by luck alone." in found.sentence
+    assert (
+        "That is a hint and no proof: of pairs that do not differ about one in 15 lies apart by "
+        "luck, and 5 pairs were looked at."
+    ) in found.sentence
 
 
 def test_a_group_of_two_contests_shows_averages_only(team, cook_contest):
@@ -134,7 +137,10 @@ def line(group: str, low: float | None, high: float | None) -> GroupLine:
         (
             [Block("Taste", (line("A", 1, 2), line("B", 2.5, 3)))],
             2,
-            "Likely ranges lie apart in taste (A and B). That is a hint and no proof: it may be lu",
+            (
+                "Likely ranges lie apart in taste (A and B). That is a hint and no proof: where "
+                "nothing differs it happens by luck about one time in 15."
+            ),
         ),
     ],
 )

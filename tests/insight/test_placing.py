@@ -53,11 +53,21 @@ def test_each_criterion_is_moved_by_itself_and_the_best_comes_first(team, cook_c
         ("Appearance", "0", ""),
     ]
     assert found.worth_sentence == (
-        "+0.5 in three criteria would have been worth most at the last two contests: +2.5 points, "
-        "on average."
+        "+0.5 in doneness, texture and overall impression would have been worth most at the last "
+        "two contests: +2.5 points, on average."
     )
     assert [row.first for row in found.worth] == [True, True, True, False, False]
     assert found.moves == {"doneness": HALF}
+
+
+def test_a_little_less_room_at_the_top_makes_no_step_the_best(team, cook_contest):
+    """By hand: 2.5 at every contest, but 2.25 once where taste has room for 0.45 only."""
+    cook_contest(9, 9, 9.55, 9, 9, weeks=2)
+    cook_contest(9, 9, 9, 9, 9, weeks=1)
+    assert better(team).worth_sentence == (
+        "+0.5 is worth much the same in every criterion: +2.38 to +2.5 points at the last two "
+        "contests, on average."
+    )
 
 
 def test_the_move_is_told_contest_by_contest(team, cook_contest):

@@ -41,15 +41,28 @@ def test_chances_are_told_in_words_table_and_picture(team, season):
     rows = dict(found.rows)
     assert rows["Our total"] == "225.0 on average, swings by 5.0, three contests"
     assert rows["The field"] == "223.2 on average, apart by 12.8"
-    assert rows["Place to expect"].endswith(" of 6")
+    assert rows["Average place"].endswith(" of 6")
     assert set(rows) >= {"8 times in 10", "Chance of winning", "Chance of the first 3"}
-    assert found.sentence.startswith("Expect about ")
+    assert found.sentence.startswith("On average about ")
     assert "Chance of a place among the first 3" in found.sentence
     assert found.title == "Against a field like Contest 1 weeks ago, 25 May 2027"
     assert any("stands on three contests only" in note for note in found.notes)
     assert any("other judges on other days" in note for note in found.notes)
     assert found.chances.count("<rect") == 6
     assert found.chances.count('class="paid"') == 3
+
+
+def test_a_hard_panel_there_is_said(team, cook_contest, season):
+    """Our form is some 219 with a 200 in it; the others there are apart by 12.8, half is 6.4."""
+    hard = cook_contest(8, 8, 8, 8, 8, weeks=4)
+    post(hard, FIELD, place=6)
+    (said,) = [note for note in look(team, posting=1).notes if "own total" in note]
+    assert said.startswith("In that field our own total was 200.0, ")
+    assert said.endswith(
+        "below our average: if its judges were hard, these chances are too hopeful."
+    )
+    (said,) = [note for note in look(team).notes if "own total" in note]
+    assert said.endswith("if its judges were kind, these chances are too gloomy.")
 
 
 def test_two_totals_are_too_few(team, cook_contest):
@@ -76,7 +89,7 @@ def test_a_winner_and_our_place_make_a_field_that_says_so(team, cook_contest, se
     found = look(team, posting=1)
     assert not found.why
     assert any("estimated from two scores" in note for note in found.notes)
-    assert dict(found.rows)["Place to expect"].endswith(" of 25")
+    assert dict(found.rows)["Average place"].endswith(" of 25")
 
 
 def test_three_totals_make_no_field_of_two_others(team, cook_contest, season):

@@ -1,8 +1,11 @@
 """The season report: results, where the points went, whether marks moved, what to work on."""
 
+from uuid import uuid4
+
 import pytest
 
-from teamops.insight.queries.report_words import headline_words
+from teamops.insight.queries.changes_list import ChangeRow
+from teamops.insight.queries.report_words import change_words, headline_words
 from tests.insight.pages import text_of
 from tests.paper.papers import text_of as words_of
 
@@ -27,6 +30,30 @@ from tests.paper.papers import text_of as words_of
 )
 def test_the_first_sentence(placings, shares, contests, words):
     assert headline_words(placings, shares, contests) == words
+
+
+@pytest.mark.parametrize(
+    ("verdict", "look", "words"),
+    [
+        (
+            "clear: taste up 0.6",
+            "ok",
+            "“Brine”: marks differ with it by more than luck, taste up 0.6.",
+        ),
+        (
+            "clear: taste up 0.6, but something else changed too",
+            "due",
+            (
+                "“Brine”: marks differ by more than luck, taste up 0.6, but something else changed "
+                "at mostly the same contests. Turn it alone on and off."
+            ),
+        ),
+        ("leaning up", "due", "“Brine” is not settled (leaning up): turn it alone on and off."),
+    ],
+)
+def test_no_change_is_said_to_have_done_it(verdict, look, words):
+    row = ChangeRow(uuid4(), "Brine", "", "", None, "", verdict, look, "", None)
+    assert list(change_words([row])) == [words]
 
 
 def test_it_says_what_usually_costs_most(open_page, cook_contest):

@@ -6,6 +6,7 @@ from teamops.calc.effects.confounded import switched_once
 from teamops.calc.effects.records import LUCK, ChangeEffect, Effect, Span, Verdict
 from teamops.calc.words import count_of, list_words, number_word, opening
 
+SINGLE = 0.05  # what one criterion alone would have to be under
 LEANS_BY_LUCK = 0.2  # of what did not change: outside the 80 % interval
 
 
@@ -66,14 +67,49 @@ def leaning_sentence(whole: ChangeEffect) -> str:
     )
 
 
+def corrected_sentence(whole: ChangeEffect) -> str:
+    """Why what its 95 % range calls a change is only leaning: it is one of several looked at."""
+    if whole.luck > LUCK or len(whole.lines) < 2:
+        return ""
+    names = [
+        line.name.lower()
+        for line in whole.lines
+        if line.verdict is Verdict.LEANING and line.p is not None and line.p < SINGLE
+    ]
+    if not names:
+        return ""
+    many = number_word(len(whole.lines))
+    return (
+        f"By itself the 95 % range of {list_words(names)} would be clear. But {many} criteria were"
+        " looked at, and one of so many is easily that far out by luck."
+    )
+
+
+def lucky_sentence(compared: int) -> str:
+    """How many of several changes would stand out by luck; nothing for a single one.
+
+    Of changes that do nothing one in five leans or more as a whole. Clear is the whole in one of
+    twenty at most, and some criterion in another one of twenty, by Holm's correction.
+    """
+    if compared < 2:
+        return ""
+    about = round(compared * LEANS_BY_LUCK)
+    lean = f"about {number_word(about)}" if about else "now and then one"
+    return (
+        f"{opening(number_word(compared))} changes are compared here. If none of them did"
+        f" anything, {lean} would still lean by luck, and each has up to one chance in ten to be"
+        " called clear."
+    )
+
+
 def switched_sentence(pattern: Sequence[bool]) -> str:
     """That time goes along with a change that came or went once; nothing where it did not."""
     if not switched_once(pattern):
         return ""
     way = "came once and stayed" if pattern[-1] else "went once and for all"
     return (
-        f"It {way}, so season, practice and the judges you met are mixed into the difference."
-        " Turning it on and off from contest to contest would tell more."
+        f"Over these contests it {way}, so season, practice and the judges you met are mixed into"
+        " the difference. Turning it on and off from contest to contest would tell more."
     )
 
 
@@ -186,4 +222,7 @@ def _between(span: Span, whole: ChangeEffect, effect: Effect) -> str:
     """An interval that is all on one side of nothing, from its smaller change to its larger."""
     near, far = sorted((abs(span.low), abs(span.high)))
     way = "up" if span.high > 0 else "down"
-    return f"{way} {_size(near, whole, effect)} to {_size(far, whole, effect)}"
+    least = _size(near, whole, effect)
+    if not float(least.removesuffix(" %")):
+        return f"{way}, by {_size(far, whole, effect)} at most"
+    return f"{way} {least} to {_size(far, whole, effect)}"

@@ -20,9 +20,12 @@ def gains_sentence(move: str, gains: Sequence[Decimal], capped: int) -> str:
     if not gains:
         return f"What {move} is worth cannot be told: no contest has all its marks in."
     where = "the last contest" if len(gains) == 1 else f"the last {count_of(len(gains), 'contest')}"
-    worth = list_words([signed(gain) for gain in gains])
+    told = [signed(gain) for gain in gains]
+    worth = f"{list_words(told)} points"
+    if len(set(told)) == 1 < len(told):
+        worth = f"{told[0]} points each time"
     held = f" {count_of(capped, 'mark').capitalize()} had no room to move." if capped else ""
-    return f"At {where} {move} would have been worth {worth} points.{held}"
+    return f"At {where} {move} would have been worth {worth}.{held}"
 
 
 def where_words(where: Where) -> str:
@@ -47,7 +50,7 @@ def placed_words(was: str, would_be: Where | None, entries: int, first: int | No
 
 def outlook_sentence(out: Outlook, prize_places: int = 1) -> str:
     """Where the next contest may place us, and the chance of the places that count."""
-    said = f"Expect about {ordinal(round(out.expected))} of {len(out.chances)}"
+    said = f"On average about {ordinal(round(out.expected))} of {len(out.chances)}"
     if out.best < out.worst:
         said += f"; 8 times in 10 between {ordinal(out.best)} and {ordinal(out.worst)}"
     chance = percent_words(out.within(prize_places))

@@ -3,7 +3,7 @@
 from teamops.calc.variance.shares import SwingShares
 from teamops.calc.words import count_of, number_word
 
-FEW = 6  # contests, below which the shares are rough
+FEW = 12  # contests, below which the shares are rough
 
 
 def luck_share_sentence(shares: SwingShares | None) -> str:
@@ -19,9 +19,9 @@ def luck_share_sentence(shares: SwingShares | None) -> str:
         else ""
     )
     return (
-        f"Of the swing in a single mark, {judges} % is how strict the judge is, {day} % the day,"
-        f" {criterion} % how one criterion went that day, and {rest} % one judge's view of one"
-        f" criterion. With {number_word(shares.seats)} judges at a table, about"
+        f"Of the swing in a single mark, {judges} % is the judge, all over the sheet,"
+        f" {day} % the day, {criterion} % how one criterion went that day, and {rest} % one"
+        f" judge’s view of one criterion. With {number_word(shares.seats)} judges at a table, about"
         f" {round(100 * shares.table)} % of what moves our average is who sat there.{rough}"
     )
 

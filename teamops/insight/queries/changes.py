@@ -130,7 +130,7 @@ def change_board(team: Team, change: Change, selection: Selection, today: date) 
         cautions=_some(caution_sentences(change, effect, company, shown)) if effect else (),
         rows=effect_rows(effect, company) if effect else (),
         picture=effect_picture(effect, found.criteria) if effect and told else None,
-        guesses=_some(guess_sentences(effect, scales, _worth(rulebook, found.criteria)))
+        guesses=_some(guess_sentences(effect, scales, _worth(rulebook, found.criteria), company))
         if effect and told
         else (),
         field=field,

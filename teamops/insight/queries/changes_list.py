@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 from uuid import UUID
 
+from teamops.calc.effects import lucky_sentence
 from teamops.calc.words import list_words
 from teamops.contests.models import Contest
 from teamops.insight.queries.changes import compare, contests_of
@@ -16,7 +17,7 @@ from teamops.insight.queries.changes_averages import (
     held_contests,
     read_tables,
 )
-from teamops.insight.queries.changes_told import quoted, short_words
+from teamops.insight.queries.changes_told import NEITHER, NO_COMPARISON, quoted, short_words
 from teamops.insight.queries.choices import Choices, Selection
 from teamops.insight.queries.ground import ledger_choices
 from teamops.judging.models import Change, ChangeUse
@@ -25,6 +26,7 @@ from teamops.judging.queries.debrief import contests_of_changes
 from teamops.rules.models import Criterion
 from teamops.teams.models import Team
 
+UNTOLD = (NEITHER, NO_COMPARISON)  # what is compared with nothing can be no luck
 NEXT = 6  # coming contests whose plans are told
 
 Uses = Mapping[UUID, Mapping[str, bool]]  # by change, then by contest
@@ -61,10 +63,14 @@ class NextPlan:
 
 @dataclass(frozen=True, slots=True)
 class ChangesPage:
-    """Every change, the latest first, and what is planned for the coming contests."""
+    """Every change, the latest first, what is planned for the coming contests, and `luck`.
+
+    `luck` says how many of so many changes stand out by chance; empty for less than two.
+    """
 
     rows: tuple[ChangeRow, ...]
     plans: tuple[NextPlan, ...]
+    luck: str = ""
 
 
 def changes_page(team: Team, today: date) -> ChangesPage:
@@ -82,7 +88,9 @@ def changes_page(team: Team, today: date) -> ChangesPage:
     verdicts = _verdicts(team, changes, uses)
     came_from = contests_of_changes(team, changes)
     rows = [_row(change, verdicts[change.pk], came_from.get(change.pk)) for change in changes]
-    return ChangesPage(tuple(rows), tuple(_plans(team, changes, uses, today)))
+    told = sum(row.verdict not in UNTOLD for row in rows)
+    plans = tuple(_plans(team, changes, uses, today))
+    return ChangesPage(tuple(rows), plans, lucky_sentence(told))
 
 
 def usual_selection(choices: Choices, change: Change) -> Selection | None:
@@ -122,7 +130,7 @@ def _verdicts(
     for change in changes:
         selection = picks[change.pk]
         if selection is None:
-            found[change.pk] = ("no comparison yet", "", "")
+            found[change.pk] = (NO_COMPARISON, "", "")
             continue
         own = criteria.get(selection.rulebook_id, [])
         found[change.pk] = _verdict(change, selection, own, tables, held, changes, uses)

@@ -14,6 +14,7 @@ from teamops.calc.effects import (
     companions_sentence,
     confounded,
     confounded_sentence,
+    corrected_sentence,
     crowded_sentences,
     effect_sentence,
     first_needed_sentence,
@@ -35,6 +36,7 @@ from teamops.judging.queries.changes import Pattern
 WHOLE = "the whole box"
 PART = 1 / 18  # of the scale: half a mark on 1 to 10, which one may hope a change to be worth
 LOOKS = {Verdict.CLEAR: ("clear", "ok"), Verdict.LEANING: ("leaning", "due")}
+NO_COMPARISON = "no comparison yet"
 NEITHER = "cannot be told apart"
 SHARED = "but something else changed too"
 
@@ -98,7 +100,7 @@ def short_words(effect: ChangeEffect | None, company: Company) -> tuple[str, str
     if company.same:
         return NEITHER, ""
     if effect is None:
-        return "no comparison yet", ""
+        return NO_COMPARISON, ""
     words = verdict_words(effect)
     look = next((look for word, look in LOOKS.values() if words.startswith(word)), "")
     if look and company.mostly:
@@ -120,7 +122,7 @@ def lead_sentences(change: Change, effect: ChangeEffect, company: Company) -> li
         if leaning:
             hint = leaning_sentence(effect)
             said.append(f"Leaning by criterion: {list_words(leaning)}. {hint}")
-    return [*said, luck_sentence(effect)]
+    return [*said, corrected_sentence(effect), luck_sentence(effect)]
 
 
 LEANING = Verdict.LEANING
@@ -193,7 +195,10 @@ def needed_sentences(effect: ChangeEffect, criteria: Sequence[scoring.Criterion]
 
 
 def guess_sentences(
-    effect: ChangeEffect, criteria: Sequence[scoring.Criterion], worth: Sequence[float]
+    effect: ChangeEffect,
+    criteria: Sequence[scoring.Criterion],
+    worth: Sequence[float],
+    company: Company = Company(),
 ) -> list[str]:
     """The best guess for advice, in marks, by criterion and in points of the total.
 
@@ -213,6 +218,9 @@ def guess_sentences(
         gain = guessed_gain(effect, weighed, 1) or 0
         way = "more" if gain >= 0 else "less"
         said.append(f"At a full table that is about {abs(gain):.1f} points {way}.")
+    if company.mostly:
+        them = list_words(company.mostly)
+        said.append(f"It is the guess for all that changed together, {them} included.")
     return said
 
 

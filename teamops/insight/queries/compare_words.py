@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString
 from teamops.calc.words import list_words
 from teamops.insight.words import count_words
 
+BY_LUCK = 15  # simulated: of alike groups, two 80 % ranges lie apart in one pair of so many
 NAMED = 3  # pairs or groups by name; of more, how many
 
 
@@ -57,9 +58,10 @@ def beside_words(blocks: Sequence[Block], groups: int) -> str:
     if len(said) > NAMED:
         said = [*said[:NAMED], f"{len(said) - NAMED} more"]
     looked = (
-        f"of {len(pairs)} pairs some lie apart by luck alone"
+        f"of pairs that do not differ about one in {BY_LUCK} lies apart by luck, and {len(pairs)} "
+        "pairs were looked at"
         if len(pairs) > 1
-        else "it may be luck"
+        else f"where nothing differs it happens by luck about one time in {BY_LUCK}"
     )
     return f"Likely ranges lie apart in {list_words(said)}. That is a hint and no proof: {looked}."
 

@@ -148,8 +148,8 @@ def after(best: BestTemperature, units: str) -> str:
     five_f = best.curvature * (25 / 9) ** 2
     step = "5 °F" if units == Team.Units.US else "2.8 °C"
     return (
-        f"After {cooks}: 8 in 10 sure it lies in {low} to {high}. A finish {step} off costs some"
-        f" {five_f:.1f} of a mark, on a scale of ten."
+        f"After {cooks}: 8 in 10 sure it lies in {low} to {high}. By the likeliest curve a"
+        f" finish {step} off costs about {five_f:.1f} of a mark, on a scale of ten."
     )
 
 

@@ -33,7 +33,10 @@ SEED = 1  # the same sheets always give the same ranges
 DRAWING = 1  # counts up when the same numbers are drawn another way
 FEW = 12  # contests, below which the page says how rough the shares are
 WHAT = {
-    "judges": ("The judge", "how strict or mild a judge is, all over the sheet"),
+    "judges": (
+        "The judge",
+        "strict or mild, or taken by this box: what moves a judge’s whole sheet",
+    ),
     "day": ("The day", "what moved all marks of a contest: your cooking, or how they mark there"),
     "criterion": ("A criterion that day", "what moved one criterion for all judges of a contest"),
     "rest": ("One judge’s view", "one judge on one criterion: what nothing else explains"),

@@ -6,8 +6,10 @@ from statistics import median
 from teamops.calc.effects import ChangeEffect, Effect, Verdict
 from teamops.calc.words import count_of, list_words, opening, ordinal
 from teamops.insight.queries.changes_list import ChangeRow
+from teamops.insight.queries.changes_told import SHARED
 from teamops.insight.queries.ledger import CategoryLedger
 
+CLEAR = "clear: "
 MOST_CHANGES = 2  # in the list of what to work on; the table has them all
 
 Placed = tuple[int | None, int | None, str]  # place, of how many, at which contest
@@ -51,7 +53,7 @@ def trend_words(effect: Effect, whole: ChangeEffect) -> str:
     if effect.verdict is Verdict.CLEAR:
         return f"{moved}: more than luck"
     if effect.verdict is Verdict.LEANING:
-        return f"{moved}: perhaps; one in five such is luck"
+        return f"{moved}: perhaps; what did not move looks so one time in five"
     return f"{moved}: within the usual swing of ±{effect.span_95.half:.1f}"
 
 
@@ -94,7 +96,14 @@ def change_words(changes: Sequence[ChangeRow]) -> Iterator[str]:
     told = [row for row in changes if row.look in ("ok", "due")]
     for row in told[:MOST_CHANGES]:
         if row.look == "ok":
-            yield f"“{row.what}” did something, {row.verdict}."
+            found = row.verdict.removeprefix(CLEAR)
+            yield f"“{row.what}”: marks differ with it by more than luck, {found}."
+        elif row.verdict.startswith(CLEAR):
+            found = row.verdict.removeprefix(CLEAR).removesuffix(f", {SHARED}")
+            yield (
+                f"“{row.what}”: marks differ by more than luck, {found}, but something else changed"
+                " at mostly the same contests. Turn it alone on and off."
+            )
         else:
             yield f"“{row.what}” is not settled ({row.verdict}): turn it alone on and off."
 

@@ -40,6 +40,7 @@ OTHER_DAYS = (
     "That field and our totals had other judges on other days: a kind or a hard panel moves "
     "everybody, and is not in these chances."
 )
+FAR_OFF = 0.5  # of a field's spread, from which our own total there is held against our average
 WIDE = 1.5  # times a field's own spread, from which our swings decide
 SILENT_PART = 10  # a list may lack one entry in so many, and still be the field
 
@@ -77,6 +78,7 @@ class _Ground:
     notes: list[str] = field(default_factory=list)
     ours: Form | None = None
     theirs: FieldShape | None = None
+    there: float | None = None  # our own total in that field [points]
     why: str = ""
 
 
@@ -116,7 +118,22 @@ def hope(team: Team, selection: Selection, rulebook: Rulebook, asked: Chosen) ->
         sentence=outlook_sentence(out, prizes),
         rows=tuple(_rows(out, ground.ours, ground.theirs, prizes)),
         chances=draw_chances(out.chances, prizes),
-        notes=(*ground.notes, OTHER_DAYS),
+        notes=(*ground.notes, *_how_we_did_there(ground, sign), OTHER_DAYS),
+    )
+
+
+def _how_we_did_there(ground: _Ground, sign: int) -> Iterable[str]:
+    """That we were well off our average in that field, which its judges may have made."""
+    if ground.ours is None or ground.theirs is None or ground.there is None:
+        return
+    more = ground.there - ground.ours.mean
+    if abs(more) < ground.theirs.sd * FAR_OFF:
+        return
+    hard, hopeful = ("kind", "gloomy") if sign * more > 0 else ("hard", "hopeful")
+    yield (
+        f"In that field our own total was {ground.there:.1f}, {abs(more):.1f} "
+        f"{'above' if more > 0 else 'below'} our average: if its judges were {hard}, these chances "
+        f"are too {hopeful}."
     )
 
 
@@ -130,7 +147,7 @@ def _rows(out: Outlook, ours: Form, theirs: FieldShape, prizes: int) -> Iterable
     contests = "" if ours.contests is None else f", {count_of(ours.contests, 'contest')}"
     yield "Our total", f"{ours.mean:.1f} on average, swings by {ours.sd:.1f}{contests}"
     yield "The field", f"{theirs.mean:.1f} on average, apart by {theirs.sd:.1f}"
-    yield "Place to expect", f"{out.expected:.1f} of {theirs.entries}"
+    yield "Average place", f"{out.expected:.1f} of {theirs.entries}"
     yield "8 times in 10", f"{ordinal(out.best)} to {ordinal(out.worst)}"
     yield "Chance of winning", percent_words(out.winning)
     if prizes > 1:
@@ -143,6 +160,7 @@ def _find_field(ground: _Ground, selection: Selection, asked: Chosen) -> None:
     if found is None:
         ground.why = "No box of ours was in that field under this rulebook, so it cannot be set by."
         return
+    ground.there = None if found.total is None else float(found.total)
     totals = [float(one.total) for one in found.ranked if one.total is not None]
     silent = found.untold
     if silent * SILENT_PART <= found.entries:

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 
 from teamops.calc.placing import signed
 from teamops.calc.scoring import exact_sum
-from teamops.calc.words import count_of, number_word
+from teamops.calc.words import count_of, list_words, number_word
 from teamops.insight.bars import Amount, bars
 from teamops.insight.drawings import draw_bar
 from teamops.insight.queries.placing.boxes import Box
@@ -17,6 +17,7 @@ from teamops.insight.queries.placing.played import Played, play
 from teamops.rules.models import Criterion, Rulebook
 
 HALF = Decimal("0.5")
+ALIKE = Decimal("0.8")  # of the best: what is nearer is told by room at the top, not by worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +136,12 @@ def worth_sentence(rows: Sequence[WorthRow], contests: int, sign: int) -> str:
             f"{best.step} is worth the same in every criterion: {best.points} points at {where}"
             f"{'' if contests == 1 else ', on average'}."
         )
-    names = " and ".join(row.name.lower() for row in alike[:2])
-    names = names if len(alike) < 3 else f"{number_word(len(alike))} criteria"
+    if len(rows) > 1 and all(r.step == best.step and r.gain > ALIKE * best.gain for r in rows):
+        return (
+            f"{best.step} is worth much the same in every criterion: {rows[-1].points} to "
+            f"{best.points} points at {where}{'' if contests == 1 else ', on average'}."
+        )
+    names = list_words([row.name.lower() for row in alike])
     mean = "" if contests == 1 else ", on average"
     return (
         f"{best.step} in {names} would have been worth most at {where}: {best.points} points{mean}."
