@@ -6,15 +6,29 @@ from typing import Any
 from uuid import uuid4
 
 import factory
+from django.db.models import QuerySet
+from django.utils import timezone
 
+from teamops.contests.actions import mark_cooked
 from teamops.contests.models import Entry
 from teamops.judging.actions import TypedSheet, record_scores
-from teamops.judging.models import Change, FieldLine, Mark, Posting, Result, ScoreSheet
+from teamops.judging.models import (
+    Change,
+    CriterionResult,
+    FieldLine,
+    Mark,
+    Posting,
+    Result,
+    ScoreSheet,
+)
+from teamops.judging.worked import work_out_of
 from teamops.teams.models import User
 from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory
 from tests.factories.teams import TeamFactory, UserFactory
 
 Points = Decimal | str | float | None
+# As they are where no test watches over them: `written_entry` leaves no history, and says so.
+CREATE, UPDATE = QuerySet.bulk_create, QuerySet.update
 
 
 class ScoreSheetFactory(factory.django.DjangoModelFactory):
@@ -100,3 +114,53 @@ def scored_entry(
     return Entry.objects.select_related("contest", "category", "rulebook", "result").get(
         pk=entry.pk
     )
+
+
+def written_entry(
+    entry: Entry, table: Sequence[Sequence[Points]], *, by: User | None = None, **official: Any
+) -> Entry:
+    """
+    What `scored_entry` leaves, written straight into the tables: no history, in a third of the time.
+
+    For pages that read many contests. What an organiser posted goes the action's way.
+    """
+    if official or not any(cell is not None for row in table for cell in row):
+        return scored_entry(entry, table, by=by, **official)
+    by = by or User.objects.filter(email=TYPIST).first() or UserFactory(email=TYPIST)
+    criteria = list(entry.rulebook.criteria.all())
+    sheets = [
+        ScoreSheet(entry=entry, position=position, recorded_by=by)
+        for position in range(1, len(table) + 1)
+    ]
+    papers = [
+        (
+            sheet,
+            [
+                Mark(sheet=sheet, criterion=criterion, points=points(cell))
+                for criterion, cell in zip(criteria, row, strict=False)
+            ],
+        )
+        for sheet, row in zip(sheets, table, strict=True)
+    ]
+    worked = work_out_of(entry, papers, {})
+    now = timezone.now()
+    result = Result(
+        entry=entry, version=1, saved_at=now, scored_at=now, changed_by=by, **worked.columns
+    )
+    CREATE(ScoreSheet.objects.all(), sheets)
+    CREATE(Mark.objects.all(), [mark for _, marks in papers for mark in marks])
+    CREATE(Result.objects.all(), [result])
+    lines = worked.lines.items()
+    CREATE(
+        CriterionResult.objects.all(),
+        [CriterionResult(result=result, criterion_id=key, **values) for key, values in lines],
+    )
+    entry.rulebook.freeze()
+    UPDATE(Entry.objects.filter(pk=entry.pk), marked_at=now)
+    mark_cooked(contest=entry.contest, by=by)
+    return Entry.objects.select_related("contest", "category", "rulebook", "result").get(
+        pk=entry.pk
+    )
+
+
+TYPIST = "typist@example.org"

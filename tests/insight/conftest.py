@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from teamops.contests.models import Entry
 from tests.factories.contests import CategoryFactory, ContestFactory, EntryFactory
-from tests.factories.judging import scored_entry
+from tests.factories.judging import written_entry
 from tests.factories.rules import RulebookFactory
 
 TODAY = date(2027, 6, 1)
@@ -47,7 +47,7 @@ def cook_contest(team, rulebook) -> Cook:
         )
         category = CategoryFactory(team=team, name=more.pop("category", "Ribeye"))
         entry = EntryFactory(contest=contest, category=category, rulebook=book)
-        return scored_entry(entry, table, **more)
+        return written_entry(entry, table, **more)
 
     return cook_contest
 
