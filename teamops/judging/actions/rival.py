@@ -1,5 +1,6 @@
 """A rival's score sheets, where we were shown them."""
 
+import json
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from hashlib import sha256
@@ -46,5 +47,5 @@ def keep_rival_sheets(*, line: FieldLine, sheets: Sheets, seen: str, by: User) -
 
 
 def how_sheets_stand(line: FieldLine) -> str:
-    """A name for a line's sheets as they are now."""
-    return sha256(repr(line.sheets).encode()).hexdigest()[:16]
+    """A name for a line's sheets as they are now, in whatever order a database keeps the keys."""
+    return sha256(json.dumps(line.sheets, sort_keys=True).encode()).hexdigest()[:16]
