@@ -66,7 +66,7 @@ class Board:
 
     def earliest_fit(self, step: int, low: int) -> Found | None:
         """The first start from `low` on with hands and places free; None if there is none."""
-        ticks = self.net.ticks[step]
+        ticks, low = self.net.ticks[step], max(low, self.net.earliest[step])
         for other, d in self.prior[step]:
             start = self.starts[other]
             if start is not None:

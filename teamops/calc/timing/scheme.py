@@ -81,9 +81,13 @@ def _ranks(net: Net, number: int, rng: Random) -> list[float]:
 
 def _aims(net: Net, number: int, rng: Random) -> list[int]:
     """The latest start of each step; the last of a box not after its target, or hardly."""
-    latest = list(net.latest)
+    latest, empty = list(net.latest), Board(net) if number > 1 else None
     for step, target in net.ends:
-        later = rng.choice(LATER) if number > 1 else 0
+        later = 0
+        if empty:  # a meeting may lie on the target: then also just behind it
+            free = empty.earliest_fit(step, target)
+            behind = free[0] - target if free else 0
+            later = behind if number == 2 else rng.choice((*LATER, behind))
         latest[step] = max(net.earliest[step], min(latest[step], target + later))
     return latest
 
