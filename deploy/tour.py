@@ -44,7 +44,13 @@ PICTURES = """Promise.all([...document.images].map(
 CAP = 400  # visits in one walk
 MISSING = ["/no-such-page"]
 SIGNED_OUT = ["/account/login/", "/account/signup/", "/account/password/reset/", *MISSING]
-ENDINGS = {"application/pdf": "pdf", "image/svg+xml": "svg", "image/png": "png"}
+ENDINGS = {
+    "application/pdf": "pdf",
+    "image/svg+xml": "svg",
+    "image/png": "png",
+    "text/csv": "csv",
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": "xlsx",
+}
 
 
 @dataclass
