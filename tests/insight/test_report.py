@@ -1,11 +1,14 @@
 """The season report: results, where the points went, whether marks moved, what to work on."""
 
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 
 from teamops.insight.queries.changes_list import ChangeRow
 from teamops.insight.queries.report_words import change_words, headline_words
+from tests.factories.judging import ChangeFactory
+from tests.insight.conftest import TODAY
 from tests.insight.pages import text_of
 from tests.paper.papers import text_of as words_of
 
@@ -124,3 +127,20 @@ def test_queries_do_not_grow(open_page, cook_contest, django_assert_num_queries)
         counts.append(len(seen))
         cook_contest(9, 9, 9, 8, 9, weeks=weeks)
     assert len(set(counts)) == 1
+
+
+def test_a_change_of_every_box_is_told_from_the_reports_category(open_page, cook_contest, team):
+    """In the main category it can be told; of chicken there is one contest, so nothing can."""
+    for weeks in range(4, 12):
+        cook_contest(9, 8 if weeks > 7 else 9, 9, 8, 9, weeks=weeks)
+    chicken = cook_contest(7, 7, 7, 7, 7, weeks=1, category="Chicken")
+    ChangeFactory(team=team, what="Brine", starts_on=TODAY - timedelta(weeks=7, days=3))
+    ChangeFactory(team=team, what="Rack", starts_on=TODAY - timedelta(weeks=5, days=3))
+    main = open_page("show_report").context["report"]
+    assert {row.told_from.split(":")[0] for row in main.changes} == {"Ribeye"}
+    assert main.changes_luck.startswith("Two changes are compared here.")
+    page = open_page("show_report", query=f"category={chicken.category_id}")
+    rows = page.context["report"].changes
+    assert [row.verdict for row in rows] == ["no comparison yet"] * 2
+    assert "Ribeye:" not in {row.told_from[:7] for row in rows}
+    assert page.context["report"].changes_luck == ""

@@ -9,7 +9,7 @@ FEW = 12  # contests, below which the shares are rough
 def luck_share_sentence(shares: SwingShares | None) -> str:
     """The shares in whole percent that add up, and what they mean for a table."""
     if shares is None:
-        return "Too few contests and sheets to tell the judges' luck from the day's."
+        return "Too few contests and sheets to tell the judges’ luck from the day’s."
     judges, day, criterion, rest = whole_percents(
         (shares.judges, shares.day, shares.criterion, shares.rest)
     )

@@ -73,7 +73,8 @@ def season_report_pdf(report: SeasonReport, team: Team) -> bytes:
         blocks.append(Table(HALVES, (Group(rows),)))
     if report.changes:
         told = tuple((row.what, row.days, row.verdict, row.told_from) for row in report.changes)
-        blocks += [Heading("What we changed"), Table(CHANGES, (Group(told),))]
+        blocks += [Heading("What we changed"), Note(f"{ALL_SEASONS} {report.changes_luck}".strip())]
+        blocks += [Table(CHANGES, (Group(told),))]
     if report.finish:
         blocks += [Heading("Finish temperature"), Note(report.finish)]
         blocks += [Note(words) for words in report.finish_cautions]
@@ -91,6 +92,7 @@ def season_report_pdf(report: SeasonReport, team: Team) -> bytes:
     )
 
 
+ALL_SEASONS = "Compared over all contests of the category, not this season’s alone."
 MIXED = "A season mixes practice, weather and judges: this says whether marks moved, not why."
 
 

@@ -6,6 +6,8 @@ from datetime import date
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
+
 from teamops.calc.effects import lucky_sentence
 from teamops.calc.words import list_words
 from teamops.contests.models import Contest
@@ -73,19 +75,22 @@ class ChangesPage:
     luck: str = ""
 
 
-def changes_page(team: Team, today: date) -> ChangesPage:
-    """The list of changes; as many queries however many there are."""
-    changes = list(
-        Change.objects.for_team(team)
-        .select_related("category")
-        .order_by("-starts_on", "what", "pk")
-    )
+def changes_page(team: Team, today: date, category_id: UUID | None = None) -> ChangesPage:
+    """
+    The list of changes; as many queries however many there are.
+
+    With a category: those of it and of every box, each told from this category's contests alone.
+    """
+    rows_of = Change.objects.for_team(team).select_related("category")
+    if category_id is not None:
+        rows_of = rows_of.filter(Q(category=None) | Q(category=category_id))
+    changes = list(rows_of.order_by("-starts_on", "what", "pk"))
     if not changes:
         return ChangesPage((), ())
     uses: dict[UUID, dict[str, bool]] = {}
     for change_id, contest_id, on in _said(team):
         uses.setdefault(change_id, {})[str(contest_id)] = on
-    verdicts = _verdicts(team, changes, uses)
+    verdicts = _verdicts(team, changes, uses, category_id)
     came_from = contests_of_changes(team, changes)
     rows = [_row(change, verdicts[change.pk], came_from.get(change.pk)) for change in changes]
     told = sum(row.verdict not in UNTOLD for row in rows)
@@ -93,13 +98,18 @@ def changes_page(team: Team, today: date) -> ChangesPage:
     return ChangesPage(tuple(rows), plans, lucky_sentence(told))
 
 
-def usual_selection(choices: Choices, change: Change) -> Selection | None:
+def usual_selection(
+    choices: Choices, change: Change, category_id: UUID | None = None
+) -> Selection | None:
     """
     What a change is compared over unless something else is chosen; None where nothing has marks.
 
-    Its category or the main one, the rulebook with most contests, every season.
+    Its category, the one asked for or the main one, the rulebook with most contests, every season.
     """
-    usual = choices_for(choices, change).select()
+    there = choices_for(choices, change)
+    usual = there.select(category_id)
+    if category_id is not None and usual is not None and usual.category_id != category_id:
+        return None
     return None if usual is None else replace(usual, season=None)
 
 
@@ -116,11 +126,11 @@ def _said(team: Team) -> Any:
 
 
 def _verdicts(
-    team: Team, changes: Sequence[Change], uses: Uses
+    team: Team, changes: Sequence[Change], uses: Uses, category_id: UUID | None
 ) -> dict[UUID, tuple[str, str, str]]:
     """By change: the verdict, how it looks, and what it was told from."""
     choices = ledger_choices(team)
-    picks = {change.pk: usual_selection(choices, change) for change in changes}
+    picks = {change.pk: usual_selection(choices, change, category_id) for change in changes}
     books = {one.rulebook_id for one in picks.values() if one is not None}
     criteria: dict[UUID, list[Criterion]] = {}
     for row in Criterion.objects.filter(rulebook__in=books).order_by("rulebook", "order", "pk"):

@@ -164,7 +164,8 @@ def cautions(
         )
     else:
         least = float(LEAST_C)
-        below = [f"the peak aimed at, {exact(target.aim_c, units)},"] * (target.aim_c < least)
+        peak = "the peak aimed at" if target.is_own else "the peak taken, as you have said none"
+        below = [f"{peak}, {exact(target.aim_c, units)},"] * (target.aim_c < least)
         if told and told.median + target.rise_c < least:
             below.append("the best guess")
         if not below:

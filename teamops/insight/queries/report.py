@@ -15,7 +15,7 @@ from teamops.calc.effects import ChangeEffect, effect_of_averages
 from teamops.calc.words import brief
 from teamops.contests.models import Contest, Entry
 from teamops.insight.links import Links
-from teamops.insight.queries.changes_list import ChangeRow, changes_page
+from teamops.insight.queries.changes_list import ChangeRow, ChangesPage, changes_page
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import ContestDay
 from teamops.insight.queries.finish import finish_board
@@ -76,6 +76,7 @@ class SeasonReport:
     halves: str
     trends: tuple[TrendRow, ...]
     changes: tuple[ChangeRow, ...]
+    changes_luck: str
     worth: str
     luck: str
     finish: str
@@ -114,12 +115,13 @@ def season_report(team: Team, selection: Selection, today: date) -> SeasonReport
         ledger=ledger,
         halves=_halves_words(counted) if trend else "",
         trends=_trend_rows(trend) if trend else (),
-        changes=changes,
+        changes=changes.rows,
+        changes_luck=changes.luck,
         worth=_worth(team, selection),
         luck=luck.sentence if luck.parts else "",
         finish=finish.sentence if finish.curve else "",
         finish_cautions=finish.cautions if finish.curve else (),
-        work_on=(*work_on_words(ledger), *change_words(changes)),
+        work_on=(*work_on_words(ledger), *change_words(changes.rows)),
     )
 
 
@@ -208,10 +210,9 @@ def _halves_words(days: Sequence[ContestDay]) -> str:
     return f"The first {first} contests against the last {len(whole) - first}"
 
 
-def _changes(team: Team, selection: Selection, today: date) -> tuple[ChangeRow, ...]:
+def _changes(team: Team, selection: Selection, today: date) -> ChangesPage:
     """What is written down of this category or of every box, with what its scores tell."""
-    rows = changes_page(team, today).rows
-    return tuple(row for row in rows if row.category_id in (None, selection.category_id))
+    return changes_page(team, today, selection.category_id)
 
 
 def _worth(team: Team, selection: Selection) -> str:
