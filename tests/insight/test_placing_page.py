@@ -35,6 +35,12 @@ def test_the_page_says_what_a_cook_wants_first(open_page, entry):
     assert 'aria-current="page">A better mark' in page
 
 
+def test_what_would_tell_a_place_is_said_where_none_can_be_told(open_page, cook_contest, entry):
+    assert "Points only:" not in text_of(open_page("show_better"))
+    cook_contest(*GOOD, weeks=3)
+    assert "Points only: no list of that field is kept" in text_of(open_page("show_better"))
+
+
 def test_steps_stand_in_the_address(open_page, entry):
     page = text_of(open_page("show_better", query="step-taste=1&step-doneness=0%2C5"))
     assert "+0.5 in doneness and +1 in taste would have been worth +7.5 points." in page

@@ -24,7 +24,6 @@ from teamops.calc.variance import (
 )
 from teamops.insight.queries.choices import Selection
 from teamops.insight.queries.days import AS_IT_IS, chosen, dashed
-from teamops.insight.words import count_words
 from teamops.judging.models import Result, ScoreSheet
 from teamops.rules.models import Criterion
 from teamops.teams.models import Team
@@ -176,8 +175,7 @@ def _part(name: str, what: str, percent: int, ends: tuple[float, float]) -> Luck
 
 def _notes(contests: int, several: int) -> Iterable[str]:
     if contests < FEW:
-        few = count_words(contests, "contest")
-        yield f"{few} tell the day’s share only roughly: look at its range before its number."
+        yield "The day’s share is the roughest: look at its range before its number."
     if several:
         many = "One contest" if several == 1 else f"{several} contests"
         yield f"{many} with two boxes or more: one of them is read, since a day counts once."

@@ -83,6 +83,11 @@ class Better:
         return self.contests >= self.all_contests
 
     @property
+    def tells_no_place(self) -> bool:
+        """Whether somewhere only points can be told, for want of a field."""
+        return any(row.would_be == POINTS_ONLY for row in self.rows)
+
+    @property
     def unequal_steps(self) -> bool:
         """Whether criteria are not moved by the same step, so that they are not held even."""
         return len({row.step for row in self.worth}) > 1
