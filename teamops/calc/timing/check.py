@@ -127,7 +127,7 @@ def _crews(day: Day, plan: Plan) -> Iterator[Fault]:
         if step.hands and step.cook and step.cook not in crew:
             yield Fault(Rule.COOK, (step.key, step.cook))
     for label in sorted({step.same_cook for step in day.steps() if step.same_cook}):
-        group = [step for step in day.steps() if step.same_cook == label]
+        group = [step for step in day.steps() if step.same_cook == label and step.hands]
         if len({frozenset(plan.crew.get(step.key, ())) for step in group}) > 1:
             yield Fault(Rule.SAME_COOK, tuple(step.key for step in group), name=label)
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from teamops.calc.timing.records import Block, Day
+from teamops.calc.timing.records import Block, Day, Step
 
 Taken = tuple[int, int, int]  # start, end, amount
 
@@ -60,13 +60,22 @@ def crews(day: Day) -> tuple[Crew, ...]:
     }
     found = []
     for step in day.steps():
-        able = [i for i, person in enumerate(day.people) if person.may(step)]
+        group = together(day, step)
+        able = [i for i, person in enumerate(day.people) if all(map(person.may, group))]
         same = [i for i in able if day.people[i].key in on.get(step.same_cook, ())]
         able = same if len(same) >= step.hands > 0 else able
-        cook = next((i for i in able if day.people[i].key == step.cook), None)
+        named = {one.cook for one in group if one.cook}
+        cook = next((i for i in able if day.people[i].key in named), None)
         hands = 0 if step.key in day.pins else step.hands
         found.append(Crew(hands, tuple(able), cook, step.same_cook if hands else ""))
     return tuple(found)
+
+
+def together(day: Day, step: Step) -> tuple[Step, ...]:
+    """The step, and those that go to the same people."""
+    if not (step.same_cook and step.hands):
+        return (step,)
+    return tuple(one for one in day.steps() if one.same_cook == step.same_cook and one.hands)
 
 
 def away(day: Day) -> tuple[tuple[Taken, ...], ...]:

@@ -19,11 +19,14 @@ def refuse_nonsense(day: Day) -> None:
     opens or a target outside it, steps that wait for each other in a ring, gaps that add up to more
     than their cap, nobody (or too few) to do a step, more places asked than there are.
     """
-    _refuse_names(day)
+    if not day.jobs:
+        raise ValueError("there is nothing to plan: no box and no other work")
     for job in day.jobs:
         _refuse_job(job)
+    _refuse_names(day)
     for step in day.steps():
         _refuse_step(day, step)
+    _refuse_uneven_groups(day)
     _refuse_ring(day)
     _refuse_tight_caps(day)
 
@@ -82,8 +85,6 @@ def waiting_ring(keys: Iterable[str], pairs: Iterable[tuple[str, str]]) -> list[
 
 
 def _refuse_names(day: Day) -> None:
-    if not day.jobs:
-        raise ValueError("there is nothing to plan: no box and no other work")
     groups = {
         "job": [job.key for job in day.jobs],
         "step": [step.key for step in day.steps()],
@@ -129,6 +130,21 @@ def _refuse_step(day: Day, step: Step) -> None:
         if not 0 <= amount <= places.get(key, -1):
             have = places.get(key, 0)
             raise ValueError(f"{step.name} wants {amount} places on {key}, there are {have}")
+
+
+def _refuse_uneven_groups(day: Day) -> None:
+    """Steps that go to the same people must find people who may do all of them."""
+    groups: dict[str, list[Step]] = {}
+    for step in day.steps():
+        if step.same_cook and step.hands:
+            groups.setdefault(step.same_cook, []).append(step)
+    for steps in groups.values():
+        names = list_words([step.name for step in steps])
+        if len({step.hands for step in steps}) > 1 or len({s.cook for s in steps if s.cook}) > 1:
+            raise ValueError(f"{names} go together, and want other hands")
+        able = [p.key for p in day.people if all(map(p.may, steps))]
+        if len(able) < steps[0].hands or any(s.cook and s.cook not in able for s in steps):
+            raise ValueError(f"{names} go together, and nobody may do them all")
 
 
 def _refuse_ring(day: Day) -> None:
