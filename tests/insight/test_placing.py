@@ -120,6 +120,16 @@ def test_a_disqualified_rival_is_not_ahead(team, cook_contest):
     assert row.would_be == "1st instead of 2nd of 3"
 
 
+def test_a_list_of_two_with_a_thirteenth_place_is_no_field_of_two(team, cook_contest):
+    """The winner and we were pasted, and the field's size was taken from the list."""
+    entry = cook_contest(*GOOD)
+    post(entry, [(1, "Ash", 240)], size=2, posted=13)
+    (row,) = better(team, {"taste": Decimal(1)}).rows
+    assert row.would_be.startswith("about ")
+    assert row.would_be.endswith(" instead of 13th of 13")
+    assert not row.counted
+
+
 def test_from_place_field_and_winner_comes_a_range_that_says_so(team, cook_contest):
     """Of 25 only the winner is posted, 240; we were 8th with 225: 7 places over 15 points."""
     entry = cook_contest(*GOOD)

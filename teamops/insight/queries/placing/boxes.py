@@ -1,6 +1,6 @@
 """Our boxes with every judge's mark, ready to be played again: sheets, rules, and their field."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cached_property
@@ -219,10 +219,17 @@ def field_of(entry: Entry, criteria: Sequence[Criterion], lines: Sequence[Posted
     posted = entry.official_total
     return Field(
         others=tuple(entrants(others, criteria)),
-        entries=max(entry.field_size or 0, len(others) + 1),
+        entries=max(entry.field_size or 0, len(others) + 1, *_places(entry, lines)),
         place=entry.placing or (ours.placing if ours else None),
         total=posted if posted is not None else entry.result.total,
     )
+
+
+def _places(entry: Entry, lines: Sequence[PostedLine]) -> Iterator[int]:
+    """The places that are known: no field is smaller than its last one, however few are listed."""
+    yield entry.placing or 0
+    for line in lines:
+        yield line.placing or 0
 
 
 def _looks_like(line: PostedLine, entry: Entry) -> bool:
