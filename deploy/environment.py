@@ -15,6 +15,7 @@ import sys
 import tomllib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
+from itertools import chain
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -86,10 +87,10 @@ def writing(path: Path) -> Iterator[None]:
 
 
 def wanted(*, tests: bool) -> list[str]:
-    """The requirements that pyproject.toml names, with those of the tests if asked."""
+    """The requirements that pyproject.toml names; for the tests theirs too, and every extra's."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    extra: list[str] = project["optional-dependencies"]["test"] if tests else []
-    return [*project["dependencies"], *extra]
+    extras: dict[str, list[str]] = project["optional-dependencies"] if tests else {}
+    return [*project["dependencies"], *chain.from_iterable(extras.values())]
 
 
 def pinned() -> dict[str, str]:
