@@ -1,12 +1,12 @@
 """The rest of the day, once it has begun: what has started stays, what is left moves little."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from teamops.calc.timing.check import Fault, Rule, check_plan
 from teamops.calc.timing.ladder import Answer, solve
 from teamops.calc.timing.net import push
-from teamops.calc.timing.records import Cap, Day, Edge, Link, Plan, Spread, Step
+from teamops.calc.timing.records import Cap, Day, Edge, Job, Link, Plan, Spread, Step, Window
 from teamops.calc.timing.sense import arcs_of
 from teamops.calc.timing.ticks import minutes_of
 
@@ -40,14 +40,23 @@ class Replanned:
     moved: Mapping[str, tuple[int, int]]
 
 
-def replan(day: Day, plan: Plan, progress: Progress, *, limit_s: float = 5.0) -> Replanned:
+def replan(
+    day: Day,
+    plan: Plan,
+    progress: Progress,
+    *,
+    moved: Collection[str] = (),
+    limit_s: float = 5.0,
+) -> Replanned:
     """
     Plan what is left: as planned if it goes, then with steps cut short, then with boxes late.
 
+    `moved` are the jobs whose windows have changed since the plan: they aim at their targets, all
+    others at the moment they were planned for. `limit_s` is for each of the attempts. [s]
     Refuses (ValueError) progress that is not of this day, lies after `now`, or ends what has not
     started, and nonsense as `solve` does.
     """
-    frozen = freeze(day, plan, progress)
+    frozen = freeze(day, plan, progress, moved)
     kept = _without(frozen, lambda over: over > 0)
     shorter = _cut(kept)
     loose = _late(_cut(_without(frozen, lambda over: True)))
@@ -58,11 +67,18 @@ def replan(day: Day, plan: Plan, progress: Progress, *, limit_s: float = 5.0) ->
     return Replanned(answer, kept, (), {}, {}, {})
 
 
-def freeze(day: Day, plan: Plan, progress: Progress) -> Day:
-    """The day with what has started pinned, at the length it took, and the plan as what is near."""
+def freeze(day: Day, plan: Plan, progress: Progress, moved: Collection[str] = ()) -> Day:
+    """The day with what has started pinned, at the length it took, and the plan as what is near.
+
+    Refuses (ValueError) progress as `replan` does.
+    """
     _refuse_progress(day, progress)
     jobs = tuple(
-        replace(job, steps=tuple(_as_it_went(step, progress) for step in job.steps))
+        replace(
+            job,
+            steps=tuple(_as_it_went(step, progress) for step in job.steps),
+            window=job.window if job.key in moved else _aimed_as_planned(job, plan),
+        )
         for job in day.jobs
     )
     pins = dict(progress.started)
@@ -108,6 +124,14 @@ def _refuse_progress(day: Day, progress: Progress) -> None:
     for key, at in progress.ended.items():
         if key not in progress.started or at < progress.started[key]:
             raise ValueError(f"{names[key]} has ended before it started")
+
+
+def _aimed_as_planned(job: Job, plan: Plan) -> Window | None:
+    """The window with its target where the plan has the turn-in, if that is inside."""
+    at = plan.starts[job.last.key] + job.last.ticks
+    if job.window is None or not job.window.opens <= at <= job.window.closes:
+        return job.window
+    return replace(job.window, target=at)
 
 
 def _as_it_went(step: Step, progress: Progress) -> Step:

@@ -66,17 +66,18 @@ def one_pass(
 
 
 def _ranks(net: Net, number: int, rng: Random) -> list[float]:
-    """How soon each box (job) is placed: last targets first, first targets first, then mixed."""
-    jobs = max(net.jobs) + 1
-    target = [-1.0] * jobs  # work without a window waits for what waits for it
-    for step, at in net.ends:
-        target[net.jobs[step]] = at + 1.0
-    if number == 1:
-        target = [-at if at >= 0 else at - net.close for at in target]
-    elif number > 1:
-        wide = max(target) - min(t for t in target) + 1
-        target = [at + rng.random() * wide if at >= 0 else at for at in target]
-    return target
+    """How soon each box is placed: last targets first, first targets first, then mixed.
+
+    Work without a window comes last: it waits for what waits for it.
+    """
+    ranks = [-1.0] * (max(net.jobs) + 1)
+    first = min((target for _, target in net.ends), default=0)
+    wide = max((target for _, target in net.ends), default=0) - first + 1
+    for step, target in net.ends:
+        since = target - first
+        mixed = since + rng.random() * wide
+        ranks[net.jobs[step]] = (since, wide - since)[number] if number < 2 else mixed
+    return ranks
 
 
 def _aims(net: Net, number: int, rng: Random) -> list[int]:
