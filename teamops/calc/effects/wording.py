@@ -89,16 +89,16 @@ def lucky_sentence(compared: int) -> str:
     """How many of several changes would stand out by luck; nothing for a single one.
 
     Of changes that do nothing one in five leans or more as a whole. Clear is the whole in one of
-    twenty at most, and some criterion in another one of twenty, by Holm's correction.
+    twenty at most, and some criterion in another one of twenty, by Holm's correction. That one of
+    several stands out is reckoned as if each had luck of its own.
     """
     if compared < 2:
         return ""
-    about = round(compared * LEANS_BY_LUCK)
-    lean = f"about {number_word(about)}" if about else "now and then one"
+    some = min(round(10 * (1 - (1 - LEANS_BY_LUCK) ** compared)), 9)
     return (
         f"{opening(number_word(compared))} changes are compared here. If none of them did"
-        f" anything, {lean} would still lean by luck, and each has up to one chance in ten to be"
-        " called clear."
+        f" anything, one at least would still stand out about {number_word(some)} times in ten, by"
+        " luck alone; each has up to one chance in ten to be called clear."
     )
 
 
