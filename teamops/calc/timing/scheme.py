@@ -1,7 +1,7 @@
 """Plans built backward, each step as late as it goes, one taken back where a gap gets too long."""
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from random import Random
 
 from teamops.calc.timing.board import Board
@@ -9,6 +9,7 @@ from teamops.calc.timing.net import Built, Net
 from teamops.calc.timing.repair import repair
 
 BACK_STEPS = 30  # how often a pass may go back, per step of the day
+SHAKE = 12  # ticks by which restarts mix the order inside a box
 LATER = (0, 0, 1, 2, 4)  # ticks after its target a box may be aimed at when restarts look around
 
 
@@ -21,14 +22,17 @@ def search(net: Net, seed: int = 1, tries: int = 60) -> tuple[Built | None, bool
     """
     bound, rng = net.least_cost(), Random(seed)  # noqa: S311 - it mixes, it keeps no secret
     best = repair(net) if net.near else None
+    behind: dict[int, int] = {}
     for number in range(tries):
-        ranks, aims = _ranks(net, number, rng), _aims(net, number, rng)
-        built = one_pass(net, _order(net, ranks), aims, rng if number > 1 else None)
+        if best and best.cost == bound:
+            break
+        if number == 2:
+            behind = _behind(net)
+        order = _order(net, _ranks(net, number, rng), _urgency(net, number, rng))
+        built = one_pass(net, order, _aims(net, number, rng, behind), rng if number > 1 else None)
         if built and (best is None or built.cost < best.cost):
             best = built
-        if best and best.cost == bound:
-            return best, True
-    return best, False
+    return best, best is not None and best.cost == bound
 
 
 def one_pass(
@@ -80,28 +84,43 @@ def _ranks(net: Net, number: int, rng: Random) -> list[float]:
     return ranks
 
 
-def _aims(net: Net, number: int, rng: Random) -> list[int]:
+def _urgency(net: Net, number: int, rng: Random) -> list[float]:
+    """What goes first inside a box: what can start latest; every other pass a little mixed."""
+    mix = SHAKE if number > 1 and number % 2 else 0
+    return [late + mix * rng.random() for late in net.latest]
+
+
+def _behind(net: Net) -> dict[int, int]:
+    """How long after its target the last step of a box first fits, where a meeting lies on it."""
+    empty = Board(net)
+    fits = ((step, target, empty.earliest_fit(step, target)) for step, target in net.ends)
+    return {step: found[0] - target if found else 0 for step, target, found in fits}
+
+
+def _aims(net: Net, number: int, rng: Random, behind: Mapping[int, int]) -> list[int]:
     """The latest start of each step; the last of a box not after its target, or hardly."""
-    latest, empty = list(net.latest), Board(net) if number > 1 else None
+    latest = list(net.latest)
     for step, target in net.ends:
-        later = 0
-        if empty:  # a meeting may lie on the target: then also just behind it
-            free = empty.earliest_fit(step, target)
-            behind = free[0] - target if free else 0
-            later = behind if number == 2 else rng.choice((*LATER, behind))
+        after = behind.get(step, 0)
+        later = after if number <= 2 else rng.choice((*LATER, after))
         latest[step] = max(net.earliest[step], min(latest[step], target + later))
     return latest
 
 
-def _order(net: Net, ranks: Sequence[float]) -> list[int]:
+def _order(net: Net, ranks: Sequence[float], urgency: Sequence[float]) -> list[int]:
     """Box by box, each from its end to its start."""
     n = len(net.keys)
-    waits, before = [0] * n, [[] for _ in range(n)]  # type: ignore[var-annotated]
+
+    def key(step: int) -> tuple[float, float, int]:
+        return -ranks[net.jobs[step]], -urgency[step], -step
+
+    waits = [0] * n
+    before: list[list[int]] = [[] for _ in range(n)]
     for a, b, d in net.arcs:
         if d > 0 or (d == 0 and a < b):
             waits[a] += 1
             before[b].append(a)
-    heap = [_key(net, ranks, i) for i in range(n) if not waits[i]]
+    heap = [key(i) for i in range(n) if not waits[i]]
     heapq.heapify(heap)
     order = []
     while heap:
@@ -110,9 +129,5 @@ def _order(net: Net, ranks: Sequence[float]) -> list[int]:
         for other in before[step]:
             waits[other] -= 1
             if not waits[other]:
-                heapq.heappush(heap, _key(net, ranks, other))
+                heapq.heappush(heap, key(other))
     return order
-
-
-def _key(net: Net, ranks: Sequence[float], step: int) -> tuple[float, int, int]:
-    return -ranks[net.jobs[step]], -net.latest[step], -step
