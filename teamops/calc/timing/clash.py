@@ -50,6 +50,11 @@ def find_clash(day: Day) -> Clash | None:
 
     The test is one-sided: it counts what must be done inside each stretch however the day is
     planned, so a clash is certain, while no clash promises no plan. Refuses (ValueError) nonsense.
+
+    References
+    ----------
+    .. [1] P. Baptiste, C. Le Pape and W. Nuijten, "Constraint-Based Scheduling," Springer, 2001
+       (energetic reasoning).
     """
     try:
         net = build(day)

@@ -98,6 +98,11 @@ def pert(spreads: Mapping[str, Spread], before: Mapping[str, Sequence[str]]) -> 
 
     Where several paths are critical the variance is that of the most uncertain of them. Refuses
     (ValueError) what `critical_path` refuses.
+
+    References
+    ----------
+    .. [1] D. G. Malcolm, J. H. Roseboom, C. E. Clark and W. Fazar, "Application of a technique for
+       research and development program evaluation," Oper. Res., vol. 7, pp. 646-669, 1959.
     """
     path = critical_path({key: pert_mean(spread) for key, spread in spreads.items()}, before)
     far: dict[str, float] = {}

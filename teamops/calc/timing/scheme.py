@@ -43,6 +43,11 @@ def one_pass(
 
     Where a step cannot be late enough for one placed already (a most gap), that one moves earlier
     and all placed since are taken up again. None if that leads nowhere.
+
+    References
+    ----------
+    .. [1] K. Neumann, C. Schwindt and J. Zimmermann, "Project Scheduling with Time Windows and
+       Scarce Resources," 2nd ed., Springer, 2003 (serial generation with unscheduling).
     """
     board, caps, done = Board(net, rng), list(latest), 0
     budget = BACK_STEPS * len(order)
