@@ -374,6 +374,16 @@ def test_a_final_with_only_some_boxes_is_not_the_whole_field(entry, member):
     assert "Placing 30th → 2nd" in Correction.objects.get().what
 
 
+def test_a_list_with_gaps_is_not_the_whole_field_whatever_is_ticked(entry, member):
+    """The winner and us, pasted with the tick as it comes: 13th of 2 there is not."""
+    first = "\n".join(f"{n}\tTeam {n}\t{200 - n}" for n in range(1, 30)) + "\n30\tOak and Ash\t99\n"
+    keep(entry, first, member.user, ours=30)
+    keep(entry, "1\tTeam 4\t196\n13\tOak and Ash\t180\n", member.user, ours=2,
+         posted_on=date(2025, 6, 13))  # fmt: skip
+    entry.refresh_from_db()
+    assert (entry.placing, entry.field_size) == (13, 30)
+
+
 def test_a_shared_place_is_a_tie(entry, member):
     keep(entry, LIST.replace("3\tPit", "2\tPit").replace("180", "188"), member.user, ours=3)
     entry.refresh_from_db()

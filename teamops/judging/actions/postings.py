@@ -145,7 +145,11 @@ def _line(posting: Posting, order: int, row: FieldRow, entry_id: UUID | None) ->
 
 
 def posted_values(row: FieldRow, rows: Sequence[FieldRow], *, whole_field: bool) -> dict[str, Any]:
-    """What a list says of the entry that this line of it is."""
+    """
+    What a list says of the entry that this line of it is.
+
+    A list with a place beyond its own length is not the whole field, whatever was ticked.
+    """
     values: dict[str, Any] = {}
     if any(other.placing for other in rows):
         values["placing"] = row.placing
@@ -153,7 +157,7 @@ def posted_values(row: FieldRow, rows: Sequence[FieldRow], *, whole_field: bool)
         values["tied"] = bool(row.placing) and (row.shared or len(same) > 1)
     if row.total is not None:
         values["official_total"] = row.total
-    if whole_field:
+    if whole_field and max((other.placing or 0 for other in rows), default=0) <= len(rows):
         values["field_size"] = len(rows)
     if row.out == "disqualified":
         values["disqualified"] = True
