@@ -378,8 +378,8 @@ def test_a_list_with_gaps_is_not_the_whole_field_whatever_is_ticked(entry, membe
     """The winner and us, pasted with the tick as it comes: 13th of 2 there is not."""
     first = "\n".join(f"{n}\tTeam {n}\t{200 - n}" for n in range(1, 30)) + "\n30\tOak and Ash\t99\n"
     keep(entry, first, member.user, ours=30)
-    keep(entry, "1\tTeam 4\t196\n13\tOak and Ash\t180\n", member.user, ours=2,
-         posted_on=date(2025, 6, 13))  # fmt: skip
+    gaps = "Place\tTeam\tTotal\n1\tTeam 4\t196\n13\tOak and Ash\t180\n"
+    keep(entry, gaps, member.user, ours=3, posted_on=date(2025, 6, 13))
     entry.refresh_from_db()
     assert (entry.placing, entry.field_size) == (13, 30)
 
