@@ -47,6 +47,7 @@ OURS = (
 )
 PINNED = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*==[0-9][A-Za-z0-9.!]*")
 PYTEST = ["-m", "pytest", "-p", "tests.sources"]
+WEEKEND = "test_a_newcomers_first_weekend[phone]"  # the desk walks it on SQLite
 TWO = ("-n", "2", "--dist", "worksteal")
 # Tables straight from the models: the migrations take seconds a worker. They are run in earnest
 # by the tests of ./deploy/start (SQLite) and by the season in a browser (PostgreSQL).
@@ -181,7 +182,7 @@ def browser(checks: Checks, found: tuple[str, str] | Outcome, *, fast: bool) -> 
             named = {}
         else:
             named = {"TEST_DATABASE_URL": found[0]}
-        on_server = (*command, "--create-db", season)
+        on_server = (*PYTEST, "-q", "--create-db", f"{season}::{WEEKEND}")
         checks.do("browser on PostgreSQL", lambda: missing or checks.python(*on_server, **named))
 
 

@@ -143,7 +143,16 @@ def _install(*, tests: bool) -> None:
     needs = wanted(tests=tests)
     what = "the packages, and those for the tests" if tests else "the packages"
     say(f"Installing {what}, at the pinned versions. The first time takes a minute or two.")
-    pip = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--no-input", "install", "--quiet"]
+    pip = [
+        PYTHON,
+        "-m",
+        "pip",
+        "--disable-pip-version-check",
+        "--no-input",
+        "install",
+        "--quiet",
+        "--no-compile",
+    ]
     done = quietly([*pip, "-c", CONSTRAINTS, *needs])
     if done.returncode:
         raise Refusal(

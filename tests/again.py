@@ -1,8 +1,9 @@
 """
-A run on a second database: only the tests that ask for one.
+A run on a second database: only the tests that ask for one, each with its first values.
 
 A pytest plugin, `-p tests.again`. pytest-django keeps a test from the database that does not ask
-for it by fixture or by mark, so the others cannot come out another way there.
+for it by fixture or by mark, so the others cannot come out another way there. What a test is asked
+with differs from case to case in words and numbers, not in what it asks of a database.
 """
 
 import pytest
@@ -11,9 +12,16 @@ ASKS = {"db", "transactional_db", "django_db_setup", "live_server"}
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    others = [item for item in items if not asks(item)]
+    seen: set[str] = set()
+    chosen, others = [], []
+    for item in items:
+        name = item.nodeid.partition("[")[0]
+        first = asks(item) and name not in seen
+        (chosen if first else others).append(item)
+        if first:
+            seen.add(name)
     config.hook.pytest_deselected(items=others)
-    items[:] = [item for item in items if asks(item)]
+    items[:] = chosen
 
 
 def asks(item: pytest.Item) -> bool:

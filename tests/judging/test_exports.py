@@ -56,7 +56,7 @@ def season(team, member):
     scored_entry(EntryFactory(contest=second, rulebook=book), FIVE[1:])
     scored_entry(
         EntryFactory(contest=second, rulebook=RulebookFactory(name="Short Book", criteria=2),
-                     category=CategoryFactory(team=team, name="Chicken")),
+                     category=CategoryFactory(team=team, name="Chicken", ancillary=True)),
         [[8, 9]] * 3, placing=7, tied=True, disqualified=False,
     )  # fmt: skip
     alone = EntryFactory(contest=contest_of(team, name="Third Fire", held_on=date(2024, 7, 6)),
