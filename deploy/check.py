@@ -48,7 +48,7 @@ OURS = (
 PINNED = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*==[0-9][A-Za-z0-9.!]*")
 PYTEST = ["-m", "pytest", "-p", "tests.sources"]
 WEEKEND = "test_a_newcomers_first_weekend[phone]"  # the desk walks it on SQLite
-TWO = ("-n", "2", "--dist", "worksteal")
+SIDE_BY_SIDE = ("-n", str(max(os.cpu_count() or 2, 2)), "--dist", "worksteal")
 # Tables straight from the models: the migrations take seconds a worker. They are run in earnest
 # by the tests of ./deploy/start (SQLite) and by the season in a browser (PostgreSQL).
 TABLES = "--no-migrations"
@@ -150,7 +150,7 @@ def suites(checks: Checks, *, fast: bool) -> None:
 
     What knows no database is asked once (`tests/again.py`), and so is who may open which page.
     """
-    suite = (*PYTEST, "-q", *TWO, TABLES, "--ignore=tests/browser")
+    suite = (*PYTEST, "-q", *SIDE_BY_SIDE, TABLES, "--ignore=tests/browser")
     checks.do("tests on SQLite", lambda: checks.python(*suite))
     found = Outcome("skipped", "left out by --fast") if fast else checks.postgres()
     if isinstance(found, Outcome):
@@ -173,7 +173,7 @@ def browser(checks: Checks, found: tuple[str, str] | Outcome, *, fast: bool) -> 
         missing = Outcome("skipped", "left out by --fast")
     elif not any(map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))):
         missing = Outcome("skipped", "there is no Chromium on this machine")
-    command = (*PYTEST, "-q", *TWO)
+    command = (*PYTEST, "-q", *SIDE_BY_SIDE)
     on_sqlite = (*command, TABLES, "tests/browser")
     checks.do("browser on SQLite", lambda: missing or checks.python(*on_sqlite))
     if (ROOT / season).exists():

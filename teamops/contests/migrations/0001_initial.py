@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import simple_history.models
@@ -16,7 +15,7 @@ class Migration(migrations.Migration):
     dependencies = [
         ('rules', '0001_initial'),
         ('teams', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('teams', '__first__'),
     ]
 
     operations = [
@@ -31,6 +30,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['ancillary', 'name', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('team', 'name'), name='category_name_once_a_team', violation_error_message='You have this category already.')],
             },
         ),
         migrations.CreateModel(
@@ -42,6 +42,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['name', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('team', 'name'), name='checklisttemplate_name_once_a_team', violation_error_message='You have a checklist of this name already.')],
             },
         ),
         migrations.CreateModel(
@@ -141,6 +142,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': [models.OrderBy(models.F('window_closes_at'), nulls_last=True), 'category__ancillary', 'category__name', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('window_opens_at', None), ('window_closes_at', None), ('window_opens_at__lt', models.F('window_closes_at')), _connector='OR'), name='entry_window_opens_first', violation_error_message='The turn-in window must open before it closes.'), models.CheckConstraint(condition=models.Q(models.Q(('turned_in_at', None), ('turned_in_by', None)), models.Q(('turned_in_at__isnull', False), ('turned_in_by__isnull', False)), _connector='OR'), name='entry_turn_in_is_who_and_when')],
             },
         ),
         migrations.CreateModel(
@@ -284,6 +286,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['paid_on', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='payment_amount_not_negative')],
             },
         ),
         migrations.CreateModel(
@@ -300,6 +303,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['lodged_at', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('decided_at', None), ('outcome', '')), models.Q(('outcome', ''), _negated=True), _connector='OR'), name='protest_decided_has_an_outcome')],
             },
         ),
         migrations.CreateModel(
@@ -325,6 +329,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': [models.OrderBy(models.F('due_on'), nulls_last=True), models.OrderBy(models.F('minutes_before'), descending=True, nulls_last=True), 'title', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('due_on', None), ('minutes_before__isnull', False)), models.Q(('due_on__isnull', False), ('minutes_before', None)), _connector='OR'), name='task_is_dated_or_counted_back', violation_error_message='Give a day, or minutes before the turn-in: one of them.'), models.CheckConstraint(condition=models.Q(models.Q(('done_at', None), ('done_by', None)), models.Q(('done_at__isnull', False), ('done_by__isnull', False)), _connector='OR'), name='task_done_is_who_and_when'), models.CheckConstraint(condition=models.Q(models.Q(('anchor', ''), ('offset_days', None)), models.Q(('due_on__isnull', False), ('offset_days__isnull', False), models.Q(('anchor', ''), _negated=True)), _connector='OR'), name='task_hangs_on_an_anchor_by_days')],
             },
         ),
         migrations.CreateModel(
@@ -342,6 +347,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': [models.OrderBy(models.F('expires_on'), nulls_last=True), 'kind', 'name', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('issued_on', None), ('expires_on', None), ('issued_on__lte', models.F('expires_on')), _connector='OR'), name='teampaper_starts_before_it_ends', violation_error_message='It must start before it ends.')],
             },
         ),
         migrations.CreateModel(
@@ -357,6 +363,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['template', 'offset_days', '-minutes_before', 'title', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('minutes_before', None), ('offset_days__isnull', False), models.Q(('anchor', ''), _negated=True)), models.Q(('anchor', 'turn_in'), ('minutes_before__isnull', False), ('offset_days', None)), _connector='OR'), name='templatetask_days_or_minutes', violation_error_message='Give days from something, or minutes before the turn-in.')],
             },
         ),
         migrations.CreateModel(
@@ -370,6 +377,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': [models.OrderBy(models.F('leaves_on'), nulls_last=True), 'name', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('leaves_on', None), ('home_on', None), ('leaves_on__lte', models.F('home_on')), _connector='OR'), name='trip_leaves_before_home', violation_error_message='A trip must leave before it comes home.')],
             },
         ),
         migrations.CreateModel(
@@ -438,54 +446,6 @@ class Migration(migrations.Migration):
             model_name='contest',
             name='trip',
             field=models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='contests', to='contests.trip'),
-        ),
-        migrations.AddConstraint(
-            model_name='category',
-            constraint=models.UniqueConstraint(fields=('team', 'name'), name='category_name_once_a_team', violation_error_message='You have this category already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='checklisttemplate',
-            constraint=models.UniqueConstraint(fields=('team', 'name'), name='checklisttemplate_name_once_a_team', violation_error_message='You have a checklist of this name already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.CheckConstraint(condition=models.Q(('window_opens_at', None), ('window_closes_at', None), ('window_opens_at__lt', models.F('window_closes_at')), _connector='OR'), name='entry_window_opens_first', violation_error_message='The turn-in window must open before it closes.'),
-        ),
-        migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('turned_in_at', None), ('turned_in_by', None)), models.Q(('turned_in_at__isnull', False), ('turned_in_by__isnull', False)), _connector='OR'), name='entry_turn_in_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='payment',
-            constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='payment_amount_not_negative'),
-        ),
-        migrations.AddConstraint(
-            model_name='protest',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('decided_at', None), ('outcome', '')), models.Q(('outcome', ''), _negated=True), _connector='OR'), name='protest_decided_has_an_outcome'),
-        ),
-        migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('due_on', None), ('minutes_before__isnull', False)), models.Q(('due_on__isnull', False), ('minutes_before', None)), _connector='OR'), name='task_is_dated_or_counted_back', violation_error_message='Give a day, or minutes before the turn-in: one of them.'),
-        ),
-        migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('done_at', None), ('done_by', None)), models.Q(('done_at__isnull', False), ('done_by__isnull', False)), _connector='OR'), name='task_done_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('anchor', ''), ('offset_days', None)), models.Q(('due_on__isnull', False), ('offset_days__isnull', False), models.Q(('anchor', ''), _negated=True)), _connector='OR'), name='task_hangs_on_an_anchor_by_days'),
-        ),
-        migrations.AddConstraint(
-            model_name='teampaper',
-            constraint=models.CheckConstraint(condition=models.Q(('issued_on', None), ('expires_on', None), ('issued_on__lte', models.F('expires_on')), _connector='OR'), name='teampaper_starts_before_it_ends', violation_error_message='It must start before it ends.'),
-        ),
-        migrations.AddConstraint(
-            model_name='templatetask',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('minutes_before', None), ('offset_days__isnull', False), models.Q(('anchor', ''), _negated=True)), models.Q(('anchor', 'turn_in'), ('minutes_before__isnull', False), ('offset_days', None)), _connector='OR'), name='templatetask_days_or_minutes', violation_error_message='Give days from something, or minutes before the turn-in.'),
-        ),
-        migrations.AddConstraint(
-            model_name='trip',
-            constraint=models.CheckConstraint(condition=models.Q(('leaves_on', None), ('home_on', None), ('leaves_on__lte', models.F('home_on')), _connector='OR'), name='trip_leaves_before_home', violation_error_message='A trip must leave before it comes home.'),
         ),
         migrations.AddIndex(
             model_name='contest',

@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import teamops.teams.fields
@@ -14,7 +13,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('teams', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('teams', '__first__'),
     ]
 
     operations = [
@@ -30,6 +29,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['order', 'name', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('team', 'name'), name='container_name_once_a_team', violation_error_message='You have a container of this name already.')],
             },
         ),
         migrations.CreateModel(
@@ -49,6 +49,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['group', 'name', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('team', 'name'), name='item_name_once_a_team', violation_error_message='You have an item of this name already.'), models.CheckConstraint(condition=models.Q(('mass_kg__gte', 0)), name='item_mass_not_negative', violation_error_message='A weight cannot be negative.')],
             },
         ),
         migrations.CreateModel(
@@ -60,6 +61,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['name', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('team', 'name'), name='kit_name_once_a_team', violation_error_message='You have a kit of this name already.')],
             },
         ),
         migrations.CreateModel(
@@ -74,30 +76,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['kit', 'item', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('kit', 'item'), name='kit_line_once_an_item'), models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='kit_line_brings_something', violation_error_message='Bring more than 0.')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='container',
-            constraint=models.UniqueConstraint(fields=('team', 'name'), name='container_name_once_a_team', violation_error_message='You have a container of this name already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='item',
-            constraint=models.UniqueConstraint(fields=('team', 'name'), name='item_name_once_a_team', violation_error_message='You have an item of this name already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='item',
-            constraint=models.CheckConstraint(condition=models.Q(('mass_kg__gte', 0)), name='item_mass_not_negative', violation_error_message='A weight cannot be negative.'),
-        ),
-        migrations.AddConstraint(
-            model_name='kit',
-            constraint=models.UniqueConstraint(fields=('team', 'name'), name='kit_name_once_a_team', violation_error_message='You have a kit of this name already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='kitline',
-            constraint=models.UniqueConstraint(fields=('kit', 'item'), name='kit_line_once_an_item'),
-        ),
-        migrations.AddConstraint(
-            model_name='kitline',
-            constraint=models.CheckConstraint(condition=models.Q(('quantity__gt', 0)), name='kit_line_brings_something', violation_error_message='Bring more than 0.'),
         ),
     ]

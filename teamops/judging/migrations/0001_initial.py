@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import simple_history.models
@@ -16,7 +15,7 @@ class Migration(migrations.Migration):
         ('contests', '0001_initial'),
         ('rules', '0001_initial'),
         ('teams', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('teams', '__first__'),
     ]
 
     operations = [
@@ -33,6 +32,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['starts_on', 'what', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('ends_on', None), ('starts_on__lte', models.F('ends_on')), _connector='OR'), name='change_starts_before_it_ends', violation_error_message='A change must start before it ends.')],
             },
         ),
         migrations.CreateModel(
@@ -45,6 +45,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['change', 'contest'],
+                'constraints': [models.UniqueConstraint(fields=('change', 'contest'), name='changeuse_once_a_contest')],
             },
         ),
         migrations.CreateModel(
@@ -72,6 +73,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['entry', 'criterion__order', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('entry', 'criterion'), name='criteriontotal_once_a_criterion')],
             },
         ),
         migrations.CreateModel(
@@ -304,6 +306,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['result', 'criterion__order', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('result', 'criterion'), name='criterionresult_once_a_criterion')],
             },
         ),
         migrations.CreateModel(
@@ -337,6 +340,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['sheet', 'criterion__order', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('sheet', 'criterion'), name='mark_once_a_criterion')],
             },
         ),
         migrations.CreateModel(
@@ -360,25 +364,5 @@ class Migration(migrations.Migration):
                 'get_latest_by': ('history_date', 'history_id'),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
-        ),
-        migrations.AddConstraint(
-            model_name='change',
-            constraint=models.CheckConstraint(condition=models.Q(('ends_on', None), ('starts_on__lte', models.F('ends_on')), _connector='OR'), name='change_starts_before_it_ends', violation_error_message='A change must start before it ends.'),
-        ),
-        migrations.AddConstraint(
-            model_name='changeuse',
-            constraint=models.UniqueConstraint(fields=('change', 'contest'), name='changeuse_once_a_contest'),
-        ),
-        migrations.AddConstraint(
-            model_name='criteriontotal',
-            constraint=models.UniqueConstraint(fields=('entry', 'criterion'), name='criteriontotal_once_a_criterion'),
-        ),
-        migrations.AddConstraint(
-            model_name='criterionresult',
-            constraint=models.UniqueConstraint(fields=('result', 'criterion'), name='criterionresult_once_a_criterion'),
-        ),
-        migrations.AddConstraint(
-            model_name='mark',
-            constraint=models.UniqueConstraint(fields=('sheet', 'criterion'), name='mark_once_a_criterion'),
         ),
     ]

@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import teamops.teams.fields
@@ -16,7 +15,7 @@ class Migration(migrations.Migration):
         ('contests', '0001_initial'),
         ('inventory', '0001_initial'),
         ('teams', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('teams', '__first__'),
     ]
 
     operations = [
@@ -50,6 +49,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-made_at', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('cook_hours__gte', 0)), name='packing_list_hours_not_negative'), models.CheckConstraint(condition=models.Q(('cooks__lte', models.F('people'))), name='packing_list_people_include_cooks', violation_error_message='The cooks are people too: there cannot be fewer people.')],
             },
         ),
         migrations.CreateModel(
@@ -88,6 +88,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['position', 'container', 'group', 'name', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('packed_at', None), ('packed_by', None)), models.Q(('packed_at__isnull', False), ('packed_by__isnull', False)), _connector='OR'), name='packing_line_packed_is_who_and_when'), models.CheckConstraint(condition=models.Q(models.Q(('loaded_at', None), ('loaded_by', None)), models.Q(('loaded_at__isnull', False), ('loaded_by__isnull', False)), _connector='OR'), name='packing_line_loaded_is_who_and_when'), models.CheckConstraint(condition=models.Q(models.Q(('home_at', None), ('home_by', None)), models.Q(('home_at__isnull', False), ('home_by__isnull', False)), _connector='OR'), name='packing_line_home_is_who_and_when'), models.CheckConstraint(condition=models.Q(models.Q(('packed_amount', None), ('packed_at', None)), models.Q(('packed_amount__isnull', False), ('packed_at__isnull', False)), _connector='OR'), name='packing_line_packed_says_how_much'), models.CheckConstraint(condition=models.Q(('amount__gte', 0), models.Q(('have', None), ('have__gte', 0), _connector='OR'), ('mass_kg__gte', 0)), name='packing_line_not_negative', violation_error_message='Amounts and weights cannot be negative.'), models.UniqueConstraint(condition=models.Q(('item__isnull', False)), fields=('packing_list', 'item'), name='packing_line_once_an_item')],
             },
         ),
         migrations.CreateModel(
@@ -109,50 +110,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['group', 'name', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('bought_at', None), ('bought_by', None)), models.Q(('bought_at__isnull', False), ('bought_by__isnull', False)), _connector='OR'), name='shopping_line_bought_is_who_and_when'), models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='shopping_line_not_negative', violation_error_message='An amount cannot be negative.'), models.UniqueConstraint(condition=models.Q(('bought_at', None), ('packing_line__isnull', False)), fields=('packing_line',), name='shopping_line_open_once_a_shortage')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='packinglist',
-            constraint=models.CheckConstraint(condition=models.Q(('cook_hours__gte', 0)), name='packing_list_hours_not_negative'),
-        ),
-        migrations.AddConstraint(
-            model_name='packinglist',
-            constraint=models.CheckConstraint(condition=models.Q(('cooks__lte', models.F('people'))), name='packing_list_people_include_cooks', violation_error_message='The cooks are people too: there cannot be fewer people.'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('packed_at', None), ('packed_by', None)), models.Q(('packed_at__isnull', False), ('packed_by__isnull', False)), _connector='OR'), name='packing_line_packed_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('loaded_at', None), ('loaded_by', None)), models.Q(('loaded_at__isnull', False), ('loaded_by__isnull', False)), _connector='OR'), name='packing_line_loaded_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('home_at', None), ('home_by', None)), models.Q(('home_at__isnull', False), ('home_by__isnull', False)), _connector='OR'), name='packing_line_home_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('packed_amount', None), ('packed_at', None)), models.Q(('packed_amount__isnull', False), ('packed_at__isnull', False)), _connector='OR'), name='packing_line_packed_says_how_much'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 0), models.Q(('have', None), ('have__gte', 0), _connector='OR'), ('mass_kg__gte', 0)), name='packing_line_not_negative', violation_error_message='Amounts and weights cannot be negative.'),
-        ),
-        migrations.AddConstraint(
-            model_name='packingline',
-            constraint=models.UniqueConstraint(condition=models.Q(('item__isnull', False)), fields=('packing_list', 'item'), name='packing_line_once_an_item'),
-        ),
-        migrations.AddConstraint(
-            model_name='shoppingline',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('bought_at', None), ('bought_by', None)), models.Q(('bought_at__isnull', False), ('bought_by__isnull', False)), _connector='OR'), name='shopping_line_bought_is_who_and_when'),
-        ),
-        migrations.AddConstraint(
-            model_name='shoppingline',
-            constraint=models.CheckConstraint(condition=models.Q(('amount__gte', 0)), name='shopping_line_not_negative', violation_error_message='An amount cannot be negative.'),
-        ),
-        migrations.AddConstraint(
-            model_name='shoppingline',
-            constraint=models.UniqueConstraint(condition=models.Q(('bought_at', None), ('packing_line__isnull', False)), fields=('packing_line',), name='shopping_line_open_once_a_shortage'),
         ),
     ]

@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import simple_history.models
@@ -16,7 +15,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('teams', '0001_initial'),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('teams', '__first__'),
     ]
 
     operations = [
@@ -70,6 +69,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['name', 'edition', 'pk'],
+                'constraints': [models.UniqueConstraint(condition=models.Q(('team__isnull', False)), fields=('team', 'name', 'edition'), name='rulebook_edition_once_a_team', violation_error_message='You have this edition already.'), models.UniqueConstraint(condition=models.Q(('team', None)), fields=('name', 'edition'), name='rulebook_shared_edition_once'), models.CheckConstraint(condition=models.Q(('sheets_least__lte', models.F('sheets_expected'))), name='rulebook_least_sheets_within_expected', violation_error_message='A total cannot need more sheets than judges are expected.'), models.CheckConstraint(condition=models.Q(('pieces_least', None), ('pieces_most', None), ('pieces_least__lte', models.F('pieces_most')), _connector='OR'), name='rulebook_fewest_pieces_within_most', violation_error_message='The fewest pieces must not be above the most.')],
             },
         ),
         migrations.CreateModel(
@@ -176,30 +176,7 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['rulebook', 'order', 'pk'],
+                'constraints': [models.UniqueConstraint(fields=('rulebook', 'key'), name='criterion_key_once_a_rulebook'), models.CheckConstraint(condition=models.Q(('least', None), ('most', None), ('least__lt', models.F('most')), _connector='OR'), name='criterion_least_below_most', violation_error_message='The lowest mark must be below the highest.')],
             },
-        ),
-        migrations.AddConstraint(
-            model_name='rulebook',
-            constraint=models.UniqueConstraint(condition=models.Q(('team__isnull', False)), fields=('team', 'name', 'edition'), name='rulebook_edition_once_a_team', violation_error_message='You have this edition already.'),
-        ),
-        migrations.AddConstraint(
-            model_name='rulebook',
-            constraint=models.UniqueConstraint(condition=models.Q(('team', None)), fields=('name', 'edition'), name='rulebook_shared_edition_once'),
-        ),
-        migrations.AddConstraint(
-            model_name='rulebook',
-            constraint=models.CheckConstraint(condition=models.Q(('sheets_least__lte', models.F('sheets_expected'))), name='rulebook_least_sheets_within_expected', violation_error_message='A total cannot need more sheets than judges are expected.'),
-        ),
-        migrations.AddConstraint(
-            model_name='rulebook',
-            constraint=models.CheckConstraint(condition=models.Q(('pieces_least', None), ('pieces_most', None), ('pieces_least__lte', models.F('pieces_most')), _connector='OR'), name='rulebook_fewest_pieces_within_most', violation_error_message='The fewest pieces must not be above the most.'),
-        ),
-        migrations.AddConstraint(
-            model_name='criterion',
-            constraint=models.UniqueConstraint(fields=('rulebook', 'key'), name='criterion_key_once_a_rulebook'),
-        ),
-        migrations.AddConstraint(
-            model_name='criterion',
-            constraint=models.CheckConstraint(condition=models.Q(('least', None), ('most', None), ('least__lt', models.F('most')), _connector='OR'), name='criterion_least_below_most', violation_error_message='The lowest mark must be below the highest.'),
         ),
     ]

@@ -1,4 +1,3 @@
-
 import django.core.validators
 import django.db.models.deletion
 import django.utils.timezone
