@@ -1,6 +1,5 @@
 """What the page of a better mark is asked: steps for the marks, and the next contest."""
 
-import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -18,7 +17,7 @@ from teamops.rules.models import Criterion
 from teamops.web.forms import FriendlyForm, ReadyInput
 
 PREFIX = "step-"
-SIGNED = re.compile(r"\s*([-−–+]?)\s*(.*)", re.DOTALL)
+MINUS = ("-", "−", "–")
 MOST_PRIZES = 999
 
 
@@ -40,9 +39,10 @@ class StepField(forms.Field):
     def to_python(self, value: Any) -> Decimal:
         if isinstance(value, Decimal):
             return value
-        sign, text = SIGNED.fullmatch(str(value or "")).groups()  # type: ignore[union-attr]
-        number = read_number(text, digits=4, places=3) or Decimal(0)
-        return number if sign in ("", "+") else -number
+        text = str(value or "").strip()
+        down = text.startswith(MINUS)
+        number = read_number(text[down or text.startswith("+") :], digits=4, places=3) or Decimal(0)
+        return -number if down else number
 
     def validate(self, value: Any) -> None:
         row = self.criterion
@@ -125,9 +125,10 @@ class ComingForm(ChoosingForm):
         postings = {row.pk: row for row in self.found.postings}
         if not postings:
             return None
+        listed = asked.get("field")
         return Chosen(
             coming=_one_of(self.found.coming, asked.get("coming")),
-            posting=postings.get(asked.get("field")) or next(iter(postings.values())),  # type: ignore[arg-type]
+            posting=postings[listed if listed in postings else next(iter(postings))],
             change=_one_of(self.found.changes, asked.get("change")),
             prizes=asked.get("prizes") or self.USUAL_PRIZES,
         )

@@ -11,6 +11,7 @@ from teamops.contests.queries import today_of
 from teamops.judging.actions.results import unsaved_result
 from teamops.judging.imports.categories import is_steak
 from teamops.judging.imports.drafts import ContestDraft, EntryDraft, SheetDraft
+from teamops.judging.imports.known import Stored
 from teamops.judging.imports.match import changed_contest, changed_values
 from teamops.judging.imports.plan import Worked
 from teamops.judging.imports.rows import Rows
@@ -84,7 +85,7 @@ class Builder:
 
     def _entry(self, contest: Contest, draft: EntryDraft) -> bool:
         """The rows of one box; whether anything of its judging is known."""
-        entry = self._stored(draft) if draft.stored else self._new(contest, draft)
+        entry = self._stored(draft, draft.stored) if draft.stored else self._new(contest, draft)
         new = draft.stored is None
         papers = list(self._papers(entry, draft))
         totals = self._totals(entry, draft)
@@ -152,9 +153,7 @@ class Builder:
         self.rows.entries.append(entry)
         return entry
 
-    def _stored(self, draft: EntryDraft) -> Entry:
-        entry = draft.stored
-        assert entry is not None  # noqa: S101 - who calls has looked
+    def _stored(self, draft: EntryDraft, entry: Entry) -> Entry:
         for name, value in changed_values(draft).items():
             self.rows.change(entry, name, value)
         entry.rulebook = self.known.rulebooks[entry.rulebook_id]
@@ -179,7 +178,7 @@ class Builder:
             for mark in marks.values():
                 mark.criterion = self.criteria[mark.criterion_id]
             if stored.sheet.pk in drafts:
-                self._change(drafts[stored.sheet.pk])
+                self._change(drafts[stored.sheet.pk], stored)
             position = max(position, stored.sheet.position)
             yield stored.sheet, [marks[key] for key in self._in_order(marks)]
         for sheet in draft.sheets:
@@ -218,10 +217,8 @@ class Builder:
         self.rows.marks += ordered
         return sheet, ordered
 
-    def _change(self, draft: SheetDraft) -> None:
+    def _change(self, draft: SheetDraft, stored: Stored) -> None:
         """A stored sheet as the table has it."""
-        stored = draft.stored
-        assert stored is not None  # noqa: S101 - who calls has looked
         if draft.given_total is not None:
             self.rows.change(stored.sheet, "given_total", draft.given_total)
         if draft.comment:

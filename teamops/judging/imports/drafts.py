@@ -35,8 +35,8 @@ class SheetDraft:
 
     @property
     def key(self) -> tuple[str, str, str, str]:
-        parts = (self.round, self.panel, self.table, self.seat)
-        return tuple(part.casefold() for part in parts)  # type: ignore[return-value]
+        fold = str.casefold
+        return fold(self.round), fold(self.panel), fold(self.table), fold(self.seat)
 
     @property
     def is_empty(self) -> bool:

@@ -1,5 +1,6 @@
 """What each column says, guessed from its head and its cells; all of it can be put right."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -146,10 +147,10 @@ def _is_words(cells: Sequence[str]) -> bool:
     return numbers < 0.5 * len(cells)
 
 
-def _unit(said: object, cells: Sequence[str]) -> str:
+def _unit(said: re.Match[str] | None, cells: Sequence[str]) -> str:
     """The unit of a column of temperatures, by its head, else by how hot they are."""
     if said is not None:
-        return str(said[1]).casefold()  # type: ignore[index]
+        return said[1].casefold()
     numbers = [value for cell in cells if (value := number_in(UNIT.sub("", cell))) is not None]
     if not numbers:
         return ""

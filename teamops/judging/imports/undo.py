@@ -147,14 +147,13 @@ class _Undoing:
         """Every changed row as it was before."""
         for kind, rows in self.changed.items():
             model = KINDS[kind]
+            fields = {field.name: field for field in model._meta.concrete_fields}
             names: set[str] = set()
             for row in rows:
                 before = self.before[kind][str(row.pk)]
                 names |= before.keys()
                 for name, value in before.items():
-                    field = model._meta.get_field(name)
-                    assert isinstance(field, models.Field)  # noqa: S101 - of our own columns
-                    setattr(row, field.attname, field.to_python(value))
+                    setattr(row, fields[name].attname, fields[name].to_python(value))
                 if model in VERSIONED:
                     row.version, row.changed_by = row.version + 1, self.by
             if model in VERSIONED:
